@@ -102,3 +102,18 @@ func seePour(see func(string, bool), x *model.Pour) {
 		see("two heads", n > 1)
 	}
 }
+
+func TestToysAreValidAndRepeat(t *testing.T) {
+	for seed := range uint64(2000) {
+		p := Toy(seed)
+		if is := p.Validate(); len(is) > 0 {
+			t.Fatalf("seed %d: %d issues, first %+v", seed, len(is), is[0])
+		}
+		if n := len(p.Pours); n < 2 || n > 3 {
+			t.Fatalf("seed %d: %d pours", seed, n)
+		}
+		if !reflect.DeepEqual(p, Toy(seed)) {
+			t.Fatalf("seed %d: two draws differ", seed)
+		}
+	}
+}
