@@ -1,0 +1,265 @@
+package search
+
+import (
+	"math"
+	"slices"
+
+	"pourweek/solve/inst"
+)
+
+// habits draws how the next recreation works.
+func (w *worker) habits() {
+	w.stir = w.r.n(4) > 0
+	w.blinks, w.blur = 0, 0
+	switch w.r.n(4) {
+	case 0:
+		w.blinks = 40
+	case 1:
+		w.blur = 300
+	}
+}
+
+// recreate puts back what was taken out, and tries the pours that are away.
+func (w *worker) recreate() {
+	r, q, s := &w.ruin, w.q, w.s
+	todo := r.todo[:0]
+	for _, p := range r.tails {
+		if s.stage[p] == poured {
+			todo = append(todo, p)
+		}
+	}
+	w.order(todo)
+	n := len(todo)
+	todo = append(todo, r.whole...)
+	away0 := int32(0)
+	for _, p := range r.news {
+		if s.stage[p] == away && r.in[p] != 2 {
+			away0++
+		}
+	}
+	for _, p := range r.news {
+		if s.stage[p] == away && r.in[p] != 2 && (away0 <= 3 || w.r.n(away0) < 3) {
+			todo = append(todo, p)
+		}
+	}
+	w.order(todo[n:])
+	if r.forced >= 0 {
+		k := slices.Index(todo, r.forced)
+		if k >= 0 {
+			todo = slices.Delete(todo, k, k+1)
+			todo = slices.Insert(todo, n, r.forced)
+		}
+	}
+	for k := 0; k < len(todo); k++ {
+		p := &q.pours[todo[k]]
+		done := false
+		if p.id == r.forced {
+			w.only, w.windowLo, w.windowHi = r.forcedMold, r.lo, r.hi
+			done = w.putBack(p)
+			w.only, w.windowLo, w.windowHi = none, 0, 0
+		}
+		if !done {
+			w.putBack(p)
+		}
+		if len(w.torn) > 0 {
+			w.mend()
+		}
+		if s.stage[p.id] == away && k < n && !slices.Contains(todo[k+1:], p.id) {
+			todo = append(todo, p.id)
+		}
+	}
+	r.todo = todo[:0]
+}
+
+// putBack inserts a pour, or its tail; a new pour whose tail does not fit
+// comes out of its mold.
+func (w *worker) putBack(p *pour) bool {
+	if w.s.stage[p.id] == placed {
+		return true
+	}
+	ok := w.insert(p, w.limitOf(p))
+	if !ok && p.Stage == inst.New && w.s.stage[p.id] == poured {
+		w.log.reset()
+		w.removeBody(p)
+	}
+	return ok
+}
+
+// order sorts pours for recreation by a rule drawn at random; pours that must
+// be planned come first unless chance says otherwise.
+func (w *worker) order(l []int32) {
+	q, key := w.q, w.ruin.key
+	w.shuffle(l)
+	rule := w.r.n(5)
+	for _, p := range l {
+		x := &q.pours[p]
+		switch rule {
+		case 0:
+			key[p] = int64(x.Due)
+		case 1:
+			key[p] = -x.LatePerTick
+		case 2:
+			key[p] = int64(len(x.Molds))
+		default:
+			key[p] = 0
+		}
+	}
+	if rule < 3 {
+		slices.SortStableFunc(l, func(a, b int32) int {
+			switch {
+			case key[a] < key[b]:
+				return -1
+			case key[a] > key[b]:
+				return 1
+			}
+			return 0
+		})
+	}
+	if w.r.n(8) > 0 {
+		slices.SortStableFunc(l, func(a, b int32) int { return int(q.hard[a]) - int(q.hard[b]) })
+	}
+}
+
+// build makes a first plan: hard pours first, then by a rule.
+func (w *worker) build(rule int32) bool {
+	if !w.begin() {
+		return false
+	}
+	q, r := w.q, &w.ruin
+	w.stir, w.blinks, w.blur = rule > 0, 0, 0
+	todo := slices.Clone(r.all)
+	if rule > 0 {
+		w.shuffle(todo)
+	}
+	for _, p := range todo {
+		x := &q.pours[p]
+		r.key[p] = int64(x.Due)
+		if x.Ship >= 0 {
+			r.key[p] = min(int64(x.Due), int64(q.Ships[x.Ship].Due))
+		}
+		switch rule % 4 {
+		case 2:
+			r.key[p] -= x.LatePerTick
+		case 3:
+			r.key[p] = int64(w.r.n(1000))
+		}
+		r.key[p] += int64(q.hard[p]+w.wheel[p]) << 32
+	}
+	slices.SortStableFunc(todo, func(a, b int32) int {
+		switch {
+		case r.key[a] < r.key[b]:
+			return -1
+		case r.key[a] > r.key[b]:
+			return 1
+		}
+		return 0
+	})
+	clear(r.in)
+	for _, p := range todo {
+		w.putBack(&q.pours[p])
+		w.mend()
+	}
+	for _, p := range todo { // the squeaky wheel: who was left comes earlier
+		if q.pours[p].must && w.s.stage[p] != placed {
+			w.wheel[p]--
+		}
+	}
+	return true
+}
+
+// step does one ruin and recreation and accepts or drops it.
+func (w *worker) step(heat float64) {
+	r := &w.ruin
+	w.s.copyFrom(w.cur)
+	r.whole, r.tails, r.forced = r.whole[:0], r.tails[:0], none
+	clear(r.in)
+	w.habits()
+	h := w.drawHood()
+	before := w.work
+	if w.cur.missing > 0 && w.r.n(4) > 0 {
+		w.pickRescue()
+	} else {
+		w.hoods[h].pick(w)
+	}
+	w.demolish()
+	w.recreate()
+	st := &w.stats[h]
+	st.tried++
+	gain := w.cur.cost - w.s.cost
+	st.work += w.work - before
+	if gain < 0 && float64(-gain) > -heat*math.Log(w.r.f()+1e-12) {
+		return
+	}
+	st.kept++
+	w.cur, w.s = w.s, w.cur
+	if w.cur.cost < w.best.cost {
+		st.best++
+		st.gain += w.best.cost - w.cur.cost
+		w.best.copyFrom(w.cur)
+	}
+}
+
+// drawHood draws a neighborhood by its weight.
+func (w *worker) drawHood() int {
+	var sum float64
+	for _, x := range w.weight {
+		sum += x
+	}
+	x := w.r.f() * sum
+	for i, y := range w.weight {
+		x -= y
+		if x < 0 {
+			return i
+		}
+	}
+	return len(w.weight) - 1
+}
+
+// pickRescue takes what may stand in the way of a pour that must be planned
+// and is not; it then goes in first.
+func (w *worker) pickRescue() {
+	r, q, s := &w.ruin, w.q, w.s
+	l := r.list[:0]
+	for _, p := range r.all {
+		if q.pours[p].must && s.stage[p] != placed {
+			l = append(l, p)
+		}
+	}
+	r.list = l
+	p := &q.pours[l[w.r.n(int32(len(l)))]]
+	at, tail := p.Due, true
+	switch {
+	case p.Stage == inst.Racked:
+		at = p.From
+	case p.Stage == inst.Curing:
+		at = p.CuredAt
+	default:
+		at, tail = p.PinStart, false
+		for x := s.head[p.PinMold]; x >= 0; x = s.next[x] {
+			w.take(x)
+		}
+	}
+	reach := q.nearby * (1 + w.r.n(3))
+	for _, x := range r.all {
+		if s.stage[x] != placed || w.r.one(4) {
+			continue
+		}
+		if s.end[q.pours[x].tail[0].tid] > at-reach/4 && w.dem(x) < at+reach {
+			if w.r.one(2) {
+				w.takeTail(x)
+			} else {
+				w.take(x)
+			}
+		} else if q.pours[x].Stage == inst.New && abs32(w.l1(x)-at) < reach {
+			w.take(x)
+		}
+	}
+	if tail {
+		r.tails = append(r.tails, p.id)
+	} else {
+		r.whole = append(r.whole, p.id)
+		r.forced = p.id
+		r.forcedMold = p.PinMold
+		r.lo, r.hi = 0, q.n
+	}
+}

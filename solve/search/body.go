@@ -1,0 +1,318 @@
+package search
+
+// slot is a gap in a mold's sequence into which a pour may go.
+type slot struct {
+	choice, mold int32
+	free         int32 // tick from which the mold stands idle
+	from         int32 // tick from which it may be used
+	until        int32 // tick by which the pour must be out
+	before, next int32 // its neighbors in the mold, none
+	lo, hi       int32 // open indices [lo, hi) of layer 1
+	moved        bool  // the pour would count as moved
+	base         int64 // cost that does not follow from the start
+}
+
+// bodySearch is the search for the cheapest body (layers, cover, batches,
+// washes, prep) of a pour around a given start of layer 1.
+type bodySearch struct {
+	p     *pour
+	slot  slot
+	s     int32 // open index of layer 1
+	cost0 int64 // cost of the state without the pour
+	nodes int32
+	fails int32
+	full  int32 // complete bodies seen
+	own   []int32
+	feed  []int32 // by draw of the pour: its batch, none
+	found bool
+	best  int64 // cost of the best insertion so far (delta of the state's cost)
+	bSlot slot
+	log   log
+	tail  tailPlan
+}
+
+const (
+	bodyNodes = 60
+	bodyFull  = 3
+)
+
+// tryBody looks for bodies with layer 1 at open index i in the slot that lead
+// to a cheaper insertion than the best so far, and keeps the best.
+func (w *worker) tryBody(sl *slot, i int32) {
+	b := &w.bs
+	b.slot, b.s = *sl, i
+	b.nodes, b.full = 0, 0
+	b.own = b.own[:0]
+	for d := range b.feed {
+		b.feed[d] = none
+	}
+	w.s.pick[b.p.id] = sl.choice
+	w.layer(0)
+}
+
+// spent is what the body so far adds to the cost of the state.
+func (w *worker) spent() int64 { return w.s.cost - w.bs.cost0 }
+
+// layer places layer j and what follows from it.
+func (w *worker) layer(j int32) {
+	b, q, p := &w.bs, w.q, w.bs.p
+	if j == p.layers {
+		w.coverUp()
+		return
+	}
+	d := &p.coat[j]
+	lo, last := b.s, q.clock[b.s]
+	if j > 0 {
+		e := w.s.end[p.t0+j]
+		lo = q.oi[min(e+p.Layers[j].GapMin, q.h)]
+		last = e + p.Layers[j].GapMax
+	}
+	for _, x := range p.Layers[j].Draws { // batches that feed it already
+		if f := b.feed[x]; f >= 0 {
+			last = min(last, w.s.bPot[f]-d.work)
+		}
+	}
+	hi := q.oi[min(last+1, q.h)]
+	for tries := 0; lo < hi && b.nodes < bodyNodes && b.full < bodyFull; tries++ {
+		i := w.first(d, d.plain, lo, hi)
+		if i < 0 || (len(p.first[j]) == 0 && tries == 2) {
+			return
+		}
+		b.nodes++
+		mark := len(w.log.ops)
+		g := straight(i, d.work)
+		if w.choose(d, &g) {
+			w.place(d, p.t0+1+j, i, q.clock[i]+d.work, &g)
+			w.feedLayer(j, 0)
+			w.undo(mark)
+		}
+		lo = i + 1
+	}
+}
+
+// feedLayer finds a batch for the k-th of the draws that begin in layer j.
+func (w *worker) feedLayer(j, k int32) {
+	b, q, p := &w.bs, w.q, w.bs.p
+	if w.spent()+b.slot.base >= b.best {
+		return
+	}
+	if k == int32(len(p.first[j])) {
+		w.layer(j + 1)
+		return
+	}
+	x := p.first[j][k]
+	t := q.clock[w.s.start[p.t0+1+j]]
+	need := w.s.end[p.t0+1+j] // the batch must last to here
+	for l := j + 1; l <= p.lastOf[x]; l++ {
+		need += p.Layers[l].GapMin + p.coat[l].work
+	}
+	w.joinOwn(j, k, x, t, need)
+	w.joinOther(j, k, x, t, need)
+	w.openNew(j, k, x, t, need)
+}
+
+// feedFrom lets draw x of the pour come from batch f and goes on.
+func (w *worker) feedFrom(j, k, x, f int32) {
+	b := &w.bs
+	mark := len(w.log.ops)
+	w.enter(b.p.d0+x, f)
+	w.log.ops = append(w.log.ops, op{kind: opJoin, a: b.p.d0 + x, b: f})
+	b.feed[x] = f
+	w.feedLayer(j, k+1)
+	b.feed[x] = none
+	w.undo(mark)
+}
+
+// suits reports whether batch f can serve draw x from tick t to tick need.
+func (w *worker) suits(f, x, t, need int32) bool {
+	s, p := w.s, w.bs.p
+	m := p.Draws[x].Mix
+	return s.bMix[f] == m && s.bPot[f] >= need && w.batchReady(f) <= t &&
+		w.q.Mixes[m].Mixed(int64(s.bNet[f])+p.Draws[x].Grams) <= w.q.Mixers[s.bMixer[f]].Capacity
+}
+
+func (w *worker) joinOwn(j, k, x, t, need int32) {
+	for _, f := range w.bs.own {
+		if w.suits(f, x, t, need) {
+			w.feedFrom(j, k, x, f)
+		}
+	}
+}
+
+func (w *worker) joinOther(j, k, x, t, need int32) {
+	for _, f := range w.near {
+		if w.suits(f, x, t, need) {
+			w.feedFrom(j, k, x, f)
+		}
+	}
+}
+
+// openNew starts batches for draw x, the latest first.
+func (w *worker) openNew(j, k, x, t, need int32) {
+	b, q, p := &w.bs, w.q, w.bs.p
+	m := p.Draws[x].Mix
+	mix, mw := &q.Mixes[m], &q.mixes[m]
+	if w.spent()+b.slot.base+int64(q.Costs.Batch) >= b.best {
+		return
+	}
+	i := min(q.oi[max(t-mix.Ready, 0)], q.n-1)
+	if i >= 0 && q.clock[i] > t-mix.Ready {
+		i--
+	}
+	opened := 0
+	grams := mix.Mixed(p.Draws[x].Grams)
+	for ; i >= 0 && opened < 2 && b.nodes < bodyNodes && b.full < bodyFull; i-- {
+		if mw.potEnd[q.clock[i]] < need {
+			return
+		}
+		if mw.start[i>>6]>>(i&63)&1 == 0 {
+			continue
+		}
+		for c := range mw.mixers {
+			x2 := mw.mixers[(c+int(w.turn))%len(mw.mixers)]
+			if q.Mixers[x2].Capacity < grams {
+				continue
+			}
+			b.nodes++
+			mark := len(w.log.ops)
+			f := w.openBatch(m, x2, i)
+			if f >= 0 {
+				opened++
+				b.own = append(b.own, f)
+				w.feedFrom(j, k, x, f)
+				b.own = b.own[:len(b.own)-1]
+			}
+			w.undo(mark)
+			if f >= 0 {
+				break
+			}
+		}
+	}
+}
+
+// coverUp places the cover.
+func (w *worker) coverUp() {
+	b, q, p := &w.bs, w.q, w.bs.p
+	e := w.s.end[p.t0+p.layers]
+	lo := q.oi[min(e+p.CoverGapMin, q.h)]
+	hi := q.oi[min(e+p.CoverGapMax+1, q.h)]
+	d := &p.cover
+	for range 2 {
+		i := w.first(d, d.plain, lo, hi)
+		if i < 0 {
+			return
+		}
+		b.nodes++
+		mark := len(w.log.ops)
+		full := b.full
+		g := straight(i, d.work)
+		if w.choose(d, &g) {
+			w.place(d, p.t0+1+p.layers, i, q.clock[i]+d.work, &g)
+			w.washUp(0)
+			w.undo(mark)
+		}
+		if b.full > full {
+			return
+		}
+		lo = i + 1
+	}
+}
+
+// washUp places the washes of the batches that the body opened.
+func (w *worker) washUp(k int) {
+	b, q := &w.bs, w.q
+	for k < len(b.own) && w.s.start[q.batch0+3*b.own[k]+2] >= 0 {
+		k++
+	}
+	if k == len(b.own) {
+		w.finishBody()
+		return
+	}
+	mark := len(w.log.ops)
+	f := b.own[k]
+	if w.setWash(f) {
+		w.washUp(k + 1)
+	}
+	w.undo(mark)
+}
+
+// finishBody adds tail and prep to a body and keeps it if it is the best.
+func (w *worker) finishBody() {
+	b, q, p := &w.bs, w.q, w.bs.p
+	b.full++
+	cover := w.s.end[p.t0+1+p.layers]
+	t := w.tailFor(p, cover, &b.slot)
+	if t == nil {
+		return
+	}
+	total := w.spent() + b.slot.base + t.cost
+	if b.slot.next >= 0 {
+		total += int64(q.Costs.Idle) * int64(q.regular(max(t.e[0], q.now), q.clock[w.s.start[q.pours[b.slot.next].t0]]))
+	}
+	if total >= b.best {
+		return
+	}
+	mark := len(w.log.ops)
+	spent := w.spent()
+	idle, ok := w.putPrep()
+	total += idle + w.spent() - spent
+	if w.r.n(1024) < w.blur {
+		total += int64(w.r.n(8000))
+	}
+	if ok && total < b.best {
+		b.best, b.found, b.bSlot = total, true, b.slot
+		b.log.copyFrom(&w.log)
+		b.tail.copyFrom(t)
+	}
+	w.undo(mark)
+}
+
+// putPrep places the prep of the pour and gives its idle cost.
+func (w *worker) putPrep() (int64, bool) {
+	b, q, p := &w.bs, w.q, w.bs.p
+	d := &p.prep[b.slot.choice]
+	end := q.clock[b.s]
+	lo := q.oi[min(max(b.slot.from, p.Release, q.now), q.h)]
+	if p.PrepMax >= 0 {
+		lo = max(lo, q.oi[max(end-p.PrepMax, 0)]-d.work)
+	}
+	hi := b.s - d.work + 1 // straight on and done in time
+	i := int32(none)
+	late := w.prepLate
+	if w.stir && w.r.one(4) {
+		late = !late
+	}
+	for _, m := range [2][]uint64{d.calm, d.plain} {
+		if late {
+			i = w.lastStart(d, m, lo, hi)
+		} else {
+			i = w.first(d, m, lo, hi)
+		}
+		if i >= 0 || q.ot[q.n] == 0 {
+			break
+		}
+	}
+	g, e := straight(max(i, 0), d.work), int32(0)
+	if i >= 0 {
+		e = q.clock[i+d.work-1] + 1
+	}
+	if d.late != nil && (i < 0 || q.ot[i+d.work] > q.ot[i]) {
+		for x := lo; x < hi; {
+			y := w.firstPut(d, x, hi)
+			if y < 0 {
+				x = q.nextReg[q.nextOT[x]]
+				continue
+			}
+			if h, z := q.putDown(y, d.work); z <= end {
+				i, e, g = y, z, h
+			}
+			break
+		}
+	}
+	if i < 0 || (p.PrepMax >= 0 && e < end-p.PrepMax) || !w.choose(d, &g) {
+		return 0, false
+	}
+	w.place(d, p.t0, i, e, &g)
+	r := q.regular(b.slot.free, q.clock[i]) + q.regular(e, end)
+	return int64(q.Costs.Idle) * int64(r), true
+}

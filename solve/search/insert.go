@@ -1,0 +1,308 @@
+package search
+
+import (
+	"math"
+
+	"pourweek/solve/inst"
+)
+
+// stream walks the starts of layer 1 in one slot in order of time; key is an
+// estimate of the cost of an insertion at i.
+type stream struct {
+	key  int64
+	i    int32 // open index of layer 1, none when exhausted
+	slot int32
+	join bool // starts near a batch that may be joined; else all the others
+}
+
+// insert places a pour that is away at the least cost found below limit.
+// It reports whether it did; the state is unchanged if not.
+func (w *worker) insert(p *pour, limit int64) bool {
+	w.work++
+	if p.Stage != inst.New || w.s.stage[p.id] == poured {
+		return w.insertTail(p)
+	}
+	b := &w.bs
+	b.p, b.found, b.best, b.cost0 = p, false, limit, w.s.cost
+	b.feed = b.feed[:0]
+	for range p.Draws {
+		b.feed = append(b.feed, none)
+	}
+	w.log.reset()
+	w.turn = w.r.n(16)
+	w.prepLate = w.r.one(2)
+	w.washAt = 0
+	if w.r.one(4) {
+		w.washAt = w.r.n(3)
+	}
+	w.memoStamp++
+	w.ts.body = false
+	w.nearBatches(p)
+	w.openSlots(p)
+	w.walk(p)
+	if !b.found {
+		return false
+	}
+	return w.commit(p)
+}
+
+// walk evaluates starts of layer 1, the most promising first.
+func (w *worker) walk(p *pour) {
+	b := &w.bs
+	w.heap = w.heap[:0]
+	w.maskStamp++
+	for k := range w.slots {
+		for c := range 2 {
+			st := stream{slot: int32(k), join: c == 0, i: w.slots[k].lo - 1}
+			if st.join && len(w.near) == 0 {
+				continue
+			}
+			if w.advance(p, &st) {
+				w.push(st)
+			}
+		}
+	}
+	evals := 0
+	for len(w.heap) > 0 {
+		st := w.pop()
+		if st.key >= b.best || evals > w.evalMax {
+			return
+		}
+		if !w.r.blink(w.blinks) {
+			evals++
+			w.tryBody(&w.slots[st.slot], st.i)
+		}
+		if w.advance(p, &st) {
+			w.push(st)
+		}
+	}
+}
+
+func (r *rng) blink(k int32) bool { return k > 0 && r.n(1024) < k }
+
+// advance moves a stream to its next start and sets its key; false at the end.
+func (w *worker) advance(p *pour, st *stream) bool {
+	sl := &w.slots[st.slot]
+	for i := st.i + 1; i < sl.hi; {
+		word := i >> 6
+		m := w.layerMask(p, word)
+		if st.join {
+			m &= w.joinBits[word]
+		} else if len(w.near) > 0 {
+			m &^= w.joinBits[word]
+		}
+		i = nextBit(m, i)
+		if i >= sl.hi {
+			return false
+		}
+		if i>>6 != word {
+			continue
+		}
+		key, ok := w.estimate(p, sl, i, st.join)
+		if !ok {
+			return false
+		}
+		if key < math.MaxInt64 {
+			st.i, st.key = i, key
+			return true
+		}
+		i++
+	}
+	return false
+}
+
+// estimate is the cost of an insertion with layer 1 at i if all goes well;
+// MaxInt64 if there is no tail for it, and false if there is none later either.
+func (w *worker) estimate(p *pour, sl *slot, i int32, join bool) (int64, bool) {
+	q := w.q
+	cover := q.clock[i] + p.minBody
+	if cover > q.h || p.CureEnd[cover] >= q.h {
+		return 0, false
+	}
+	if p.CureEnd[cover]+p.Demold.Work > sl.until {
+		return 0, false
+	}
+	t := w.tailFor(p, cover, sl)
+	if t == nil {
+		return math.MaxInt64, true
+	}
+	key := sl.base + t.cost + int64(q.Costs.Idle)*int64(max(0, q.regular(sl.free, q.clock[i])-p.prep[sl.choice].work))
+	if sl.next >= 0 {
+		key += int64(q.Costs.Idle) * int64(q.regular(max(t.e[0], q.now), q.clock[w.s.start[q.pours[sl.next].t0]]))
+	}
+	if join {
+		return key + w.joinLeast, true
+	}
+	return key + w.freshLeast, true
+}
+
+// layerMask caches which starts in a word layer 1 may have.
+func (w *worker) layerMask(p *pour, word int32) uint64 {
+	if w.maskAt[word] != w.maskStamp {
+		w.maskAt[word] = w.maskStamp
+		m := p.coat[0].plain[word]
+		if m != 0 {
+			m &= w.crewMask(&p.coat[0], word)
+		}
+		w.mask[word] = m
+	}
+	return w.mask[word]
+}
+
+// tailFor gives the cheapest tail after a cover that ends at the tick, without
+// the idle time behind it; nil if there is none that is out of the mold in
+// time.
+func (w *worker) tailFor(p *pour, cover int32, sl *slot) *tailPlan {
+	q := w.q
+	since := p.CureEnd[cover]
+	if since >= q.h {
+		return nil
+	}
+	last, key := int32(none), q.oi[max(since, q.now)]
+	if p.MoldMax >= 0 {
+		last, key = cover+p.MoldMax, q.oi[cover-1]
+		if q.clock[key] != cover-1 { // an estimate that ends in a closed shop
+			if w.findTail(p, since, last, sl.until, none) {
+				return &w.ts.best
+			}
+			return nil
+		}
+	}
+	t := &w.memo[key]
+	if t.stamp != w.memoStamp {
+		t.stamp = w.memoStamp
+		t.ok = false
+		if w.findTail(p, since, last, q.h, none) {
+			t.copyFrom(&w.ts.best)
+		}
+	}
+	if !t.ok {
+		return nil
+	}
+	if t.e[0] <= sl.until {
+		return t
+	}
+	if !w.findTail(p, since, last, sl.until, none) {
+		return nil
+	}
+	return &w.ts.best
+}
+
+// nearBatches lists the batches that the pour might join and marks the starts
+// of layer 1 for which that is possible.
+func (w *worker) nearBatches(p *pour) {
+	q, s := w.q, w.s
+	w.near = w.near[:0]
+	clear(w.joinBits)
+	w.freshLeast, w.joinLeast = 0, 0
+	var lo, hi [64]int32 // earliest and latest start of a layer after layer 1's
+	for j := int32(1); j < p.layers && j < 64; j++ {
+		l := &p.Layers[j]
+		lo[j] = lo[j-1] + p.coat[j-1].work + l.GapMin
+		hi[j] = hi[j-1] + p.coat[j-1].work + l.GapMax
+	}
+	for m := range q.mixes {
+		var net int64
+		for x := range p.Draws {
+			if p.Draws[x].Mix == int32(m) {
+				net += p.Draws[x].Grams
+			}
+		}
+		if net == 0 {
+			continue
+		}
+		mix := &q.Mixes[m]
+		w.freshLeast += int64(q.Costs.Batch) + int64(q.Costs.Waste)*(mix.Mixed(net)-net)
+		for b := range q.batches {
+			if s.bMix[b] != int32(m) {
+				continue
+			}
+			w.nearBatch(p, b, &lo, &hi)
+		}
+	}
+}
+
+func (w *worker) nearBatch(p *pour, b int32, lo, hi *[64]int32) {
+	q, s := w.q, w.s
+	mix := &q.Mixes[s.bMix[b]]
+	any := false
+	for x := range p.Draws {
+		d := &p.Draws[x]
+		net := int64(s.bNet[b])
+		if d.Mix != s.bMix[b] || mix.Mixed(net+d.Grams) > q.Mixers[s.bMixer[b]].Capacity {
+			continue
+		}
+		any = true
+		gain := int64(q.Costs.Waste) * (mix.Mixed(net+d.Grams) - d.Grams - mix.Mixed(net))
+		w.joinLeast = min(w.joinLeast, gain)
+		j := d.Layers[0]
+		// Layer j starts within [ready, pot - work]; layer 1 that much earlier.
+		a := max(w.batchReady(b)-hi[j], 0)
+		z := s.bPot[b] - p.coat[j].work - lo[j]
+		if z >= a {
+			set64(w.joinBits, q.oi[a], q.oi[min(z+1, q.h)])
+		}
+	}
+	if any {
+		w.near = append(w.near, b)
+	}
+}
+
+// commit does the insertion that walk found.
+func (w *worker) commit(p *pour) bool {
+	b, s := &w.bs, w.s
+	w.log.reset()
+	s.pick[p.id] = b.bSlot.choice
+	w.redo(&b.log)
+	w.linkPour(p, &b.bSlot)
+	w.ts.best.copyFrom(&b.tail)
+	if w.putTail(p) {
+		return true
+	}
+	// Body and tail meet: look again with the body in its place.
+	if w.retail(p) {
+		return true
+	}
+	w.removeBody(p)
+	return false
+}
+
+// insertTail places the tail of a pour whose body stands.
+func (w *worker) insertTail(p *pour) bool {
+	w.log.reset()
+	return w.retail(p)
+}
+
+func (w *worker) retail(p *pour) bool {
+	s, q := w.s, w.q
+	until, next := q.h, int32(none)
+	last := p.latestD
+	since := w.tailSince(p)
+	switch p.Stage {
+	case inst.Racked:
+		last = p.FromMax
+	case inst.New:
+		if p.MoldMax >= 0 {
+			last = s.end[p.t0+1+p.layers] + p.MoldMax
+		}
+		until = w.downAfter(s.mold[p.id], q.clock[s.start[p.t0]])
+	}
+	if n := s.next[p.id]; n >= 0 {
+		next = q.clock[s.start[q.pours[n].t0]]
+		until = min(until, next)
+	}
+	w.ts.body = true
+	ok := w.findTail(p, since, last, until, next)
+	w.ts.body = false
+	return ok && w.putTail(p)
+}
+
+// downAfter is the start of the first down time of a mold after tick t.
+func (w *worker) downAfter(m, t int32) int32 {
+	for _, d := range w.q.Molds[m].Down {
+		if int32(d[1]) > t && d[1] > d[0] {
+			return max(int32(d[0]), t)
+		}
+	}
+	return w.q.h
+}

@@ -1,0 +1,160 @@
+package search
+
+import "pourweek/solve/inst"
+
+// pickPerson takes pours that one person works on around a moment.
+func (w *worker) pickPerson() {
+	q, s := w.q, w.s
+	p := w.anyPlaced(w.ruin.all)
+	if p < 0 || len(q.People) == 0 {
+		return
+	}
+	x := int16(w.r.n(int32(len(q.People))))
+	at := w.dem(p)
+	if q.pours[p].Stage == inst.New && w.r.one(2) {
+		at = w.l1(p)
+	}
+	l := w.ruin.list[:0]
+	for _, y := range w.ruin.all {
+		if s.stage[y] != placed {
+			continue
+		}
+		best := int32(1 << 30)
+		for t := q.pours[y].t0; t < q.pours[y].t0+3+q.pours[y].layers+int32(len(q.pours[y].Finish)); t++ {
+			if s.start[t] < 0 {
+				continue
+			}
+			off := q.whoOff[t]
+			for _, z := range s.who[off : off+w.stepOf(y, t).heads] {
+				if z == x {
+					best = min(best, abs32(q.clock[s.start[t]]-at))
+				}
+			}
+		}
+		if best < 2*q.nearby {
+			w.ruin.key[y] = int64(best) + int64(w.r.n(12))
+			l = append(l, y)
+		}
+	}
+	w.ruin.list = l
+	w.nearest(l, 1+w.size(5), false)
+}
+
+// share is about what a placed pour costs by itself.
+func (w *worker) share(p *pour) int64 {
+	s, q := w.s, w.q
+	c := w.lateCost(p, w.readyOf(p.id), none)
+	from := w.tailSince(p)
+	for k := range p.tail {
+		d := &p.tail[k]
+		if k > 0 {
+			from = s.end[p.tail[k-1].tid] + d.rest
+		}
+		c += d.wait * int64(q.regular(max(from, q.now), q.clock[s.start[d.tid]]))
+		c += int64(q.Costs.Overtime) * int64(q.ot[q.oi[s.end[d.tid]]]-q.ot[s.start[d.tid]])
+	}
+	if p.Stage == inst.New {
+		c += w.gapOrStart(s.prev[p.id], p.id, s.mold[p.id]) + w.bodyCost(p)
+		for x := range p.Draws {
+			b := s.feed[p.d0+int32(x)]
+			c += (int64(q.Costs.Batch) + w.waste(&q.Mixes[s.bMix[b]], b)) / int64(s.bDraws[b])
+		}
+	}
+	return c
+}
+
+// pickCostly takes the dearer pours with some of their neighbors.
+func (w *worker) pickCostly() {
+	for range w.size(3) {
+		var top int32 = none
+		var most int64 = -1
+		for range 4 {
+			if p := w.anyPlaced(w.ruin.all); p >= 0 {
+				if c := w.share(&w.q.pours[p]); c > most {
+					top, most = p, c
+				}
+			}
+		}
+		if top < 0 {
+			return
+		}
+		w.take(top)
+		if w.q.pours[top].Stage != inst.New {
+			continue
+		}
+		at := w.l1(top)
+		for _, x := range w.ruin.news {
+			if w.s.stage[x] == placed && abs32(w.l1(x)-at) < w.q.nearby && w.r.one(3) {
+				w.take(x)
+			}
+		}
+	}
+}
+
+// pickShip takes the latest pours of a shipment, or all.
+func (w *worker) pickShip() {
+	q := w.q
+	if len(q.Ships) == 0 {
+		w.pickRandom()
+		return
+	}
+	x := &q.Ships[w.r.n(int32(len(q.Ships)))]
+	var out int32
+	for _, p := range x.Pours {
+		if w.s.stage[p] == placed {
+			out = max(out, w.readyOf(p))
+		}
+	}
+	all := w.r.one(3)
+	n := 0
+	for _, p := range x.Pours {
+		if w.s.stage[p] == placed && n < 8 && (all || w.readyOf(p) >= out-q.nearby) {
+			w.take(p)
+			n++
+		}
+	}
+	if w.r.one(2) {
+		w.pickReady()
+	}
+}
+
+// demolish takes out what was picked, and what cannot stay without it.
+func (w *worker) demolish() {
+	r, q := &w.ruin, w.q
+	for _, p := range r.whole {
+		w.log.reset()
+		w.remove(&q.pours[p])
+	}
+	for _, p := range r.tails {
+		if w.s.stage[p] == placed {
+			w.dropTail(&q.pours[p])
+		}
+	}
+	w.mend()
+}
+
+// mend removes the pours of batches whose wash cannot be brought into line;
+// they are added to the pours to put back.
+func (w *worker) mend() {
+	q, s := w.q, w.s
+	for len(w.torn) > 0 {
+		b := w.torn[len(w.torn)-1]
+		w.torn = w.torn[:len(w.torn)-1]
+		w.log.reset()
+		if s.bMix[b] < 0 || w.rewash(b) {
+			continue
+		}
+		for d := range q.draws {
+			if s.bMix[b] < 0 {
+				break
+			}
+			if p := q.drawOf[d]; s.stage[p] != away && s.feed[d] == b {
+				w.remove(&q.pours[p])
+				if w.ruin.in[p] != 2 {
+					w.ruin.in[p] = 2
+					w.ruin.whole = append(w.ruin.whole, p)
+				}
+			}
+		}
+	}
+}

@@ -1,0 +1,211 @@
+package search
+
+import (
+	"context"
+	"math"
+	"sync"
+	"time"
+
+	"pourweek/model"
+	"pourweek/solve/inst"
+)
+
+// Options steers a run of the search.
+type Options struct {
+	Seed    uint64
+	Work    int64         // insertions in all workers together; 0: no limit
+	Time    time.Duration // wall time; 0: no limit
+	Workers int
+	// Better, if not nil, is told the cost of each better plan, between rounds.
+	Better func(cost model.Mils, work int64)
+	// Enough is a cost that need not be improved on (a proven bound).
+	Enough func() model.Mils
+}
+
+// Result is the best plan of a run.
+type Result struct {
+	Plan    *model.Plan // nil if none was found; without Terms and Bound
+	Cost    model.Mils
+	Work    int64
+	Missing int    // pours that must be planned and could not be
+	Reason  string // why there is no plan
+	Stats   []Stat
+}
+
+// Stat counts what one neighborhood did.
+type Stat struct {
+	Name              string
+	Tried, Kept, Best int64
+	Gain              model.Mils
+	Work              int64
+}
+
+type stat struct{ tried, kept, best, gain, work int64 }
+
+// rounds is how often the workers meet.
+const rounds = 24
+
+// Run searches for a cheap plan until work or time is used up, or the context
+// ends. The same instance, seed, work and workers give the same plan.
+func Run(ctx context.Context, in *inst.Inst, o Options) (*Result, error) {
+	q, err := newProb(in)
+	if err != nil {
+		return nil, err
+	}
+	begin := time.Now()
+	ws := make([]*worker, max(o.Workers, 1))
+	for i := range ws {
+		ws[i] = newWorker(q, o.Seed*0x9e3779b97f4a7c15+uint64(i)*0x51ed2701)
+	}
+	clk := &clock{ctx: ctx, begin: begin, o: o, share: o.Work / int64(len(ws))}
+	together(ws, func(w *worker) { w.start(clk) })
+	for _, w := range ws {
+		if w.unstaffed {
+			return &Result{Reason: "the fixed work cannot be staffed"}, nil
+		}
+	}
+	for round := 0; round < rounds && !clk.over(ws); round++ {
+		clk.from, clk.to = float64(round)/rounds, float64(round+1)/rounds
+		together(ws, func(w *worker) { w.anneal(clk) })
+		exchange(ws)
+		b := bestOf(ws)
+		if o.Better != nil && b.best.missing == 0 {
+			o.Better(model.Mils(b.best.cost), total(ws))
+		}
+		if o.Enough != nil && b.best.missing == 0 && model.Mils(b.best.cost) <= o.Enough() {
+			break
+		}
+	}
+	return result(ws), nil
+}
+
+func together(ws []*worker, f func(*worker)) {
+	var wg sync.WaitGroup
+	for _, w := range ws[1:] {
+		wg.Go(func() { f(w) })
+	}
+	f(ws[0])
+	wg.Wait()
+}
+
+func total(ws []*worker) (n int64) {
+	for _, w := range ws {
+		n += w.work
+	}
+	return n
+}
+
+func bestOf(ws []*worker) *worker {
+	b := ws[0]
+	for _, w := range ws[1:] {
+		if w.best.cost < b.best.cost {
+			b = w
+		}
+	}
+	return b
+}
+
+// exchange gives the plan in hand of the worker that stands best to those that
+// stand much worse.
+func exchange(ws []*worker) {
+	b := ws[0]
+	for _, w := range ws[1:] {
+		if w.cur.cost < b.cur.cost {
+			b = w
+		}
+	}
+	for _, w := range ws {
+		if w != b && w.cur.cost > b.cur.cost+int64(2*w.heat) {
+			w.cur.copyFrom(b.cur)
+		}
+	}
+}
+
+func result(ws []*worker) *Result {
+	b := bestOf(ws)
+	r := &Result{Work: total(ws), Missing: int(b.best.missing), Cost: model.Mils(b.best.cost)}
+	for h := range hoods {
+		s := Stat{Name: hoods[h].name}
+		for _, w := range ws {
+			x := &w.stats[h]
+			s.Tried += x.tried
+			s.Kept += x.kept
+			s.Best += x.best
+			s.Gain += model.Mils(x.gain)
+			s.Work += x.work
+		}
+		r.Stats = append(r.Stats, s)
+	}
+	if b.best.missing == 0 {
+		b.s.copyFrom(b.best)
+		r.Plan = b.plan()
+	} else {
+		r.Cost = 0
+		r.Reason = b.lacking()
+	}
+	return r
+}
+
+// clock says how far a run has come.
+type clock struct {
+	ctx      context.Context
+	begin    time.Time
+	o        Options
+	share    int64 // work of one worker
+	from, to float64
+}
+
+// done is how much of the run is over, from 0 to 1, as the worker sees it.
+func (c *clock) done(w *worker) float64 {
+	d := 0.0
+	if c.share > 0 {
+		d = float64(w.work) / float64(c.share)
+	}
+	if c.o.Time > 0 {
+		d = max(d, float64(time.Since(c.begin))/float64(c.o.Time))
+	}
+	if c.ctx.Err() != nil {
+		return 1
+	}
+	return d
+}
+
+func (c *clock) over(ws []*worker) bool {
+	for _, w := range ws {
+		if c.done(w) >= 1 {
+			return true
+		}
+	}
+	return false
+}
+
+// start builds first plans by several rules and keeps the cheapest.
+func (w *worker) start(c *clock) {
+	w.best.cost = math.MaxInt64
+	for rule := range int32(40) {
+		if !w.build(rule) {
+			w.unstaffed = true
+			return
+		}
+		if w.s.cost < w.best.cost {
+			w.best.copyFrom(w.s)
+		}
+		if (rule >= 3 && w.best.missing == 0) || (rule > 0 && c.done(w) > 0.05 && w.best.missing == 0) || c.done(w) > 0.3 {
+			break
+		}
+	}
+	w.cur.copyFrom(w.best)
+}
+
+// anneal runs steps until the round of the clock is over.
+func (w *worker) anneal(c *clock) {
+	hot, cold := w.q.heat*10000, w.q.heat*150
+	for n := 0; ; n++ {
+		d := c.done(w)
+		if d >= c.to || d >= 1 {
+			return
+		}
+		w.heat = hot * math.Pow(cold/hot, d)
+		w.step(w.heat)
+	}
+}

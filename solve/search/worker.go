@@ -1,0 +1,224 @@
+package search
+
+import (
+	"slices"
+
+	"pourweek/solve/inst"
+)
+
+// worker searches on its own copy of everything but the problem.
+type worker struct {
+	q    *prob
+	s    *state // the state at work
+	cur  *state // the accepted plan
+	best *state
+	r    rng
+	work int64 // insertions done
+
+	log   log
+	bs    bodySearch
+	ts    tailSearch
+	owner []int32 // by task: its pour
+
+	// Scratch of one insertion.
+	slots     []slot
+	heap      []stream
+	near      []int32 // batches that may be joined
+	joinBits  []uint64
+	mask      []uint64
+	maskAt    []int32
+	maskStamp int32
+	memo      []tailPlan
+	memoStamp int32
+	pick      []int16
+	seen      []int16
+	counts    []uint64
+	torn      []int32
+	joinLeast int64
+	// freshLeast is what new batches for all draws would cost.
+	freshLeast int64
+	spare      int32 // where to look for an unused batch
+	turn       int32 // which mixer to try first
+
+	// Habits of one recreation.
+	stir     bool
+	prepLate bool
+	washAt   int32
+	blinks   int32 // in 1024: starts passed over
+	blur     int32 // in 1024: costs made worse at random
+	evalMax  int
+	only     int32 // the one mold that may be used, none: any
+	windowLo int32 // with windowHi > 0: open indices of layer 1
+	windowHi int32
+
+	ruin   ruinScratch
+	hoods  []hood
+	weight []float64
+	stats  []stat
+	wheel  []int32 // by pour: how much earlier it is built
+	heat   float64
+
+	unstaffed bool // the fixed work found no people
+}
+
+func newWorker(q *prob, seed uint64) *worker {
+	w := &worker{q: q, s: newState(q), cur: newState(q), best: newState(q), r: rng{seed}, only: none}
+	heads, most := int32(1), 1
+	for i := range q.pours {
+		p := &q.pours[i]
+		most = max(most, len(p.tail))
+		for _, t := range p.tail {
+			heads = max(heads, t.heads)
+		}
+		for _, t := range p.coat {
+			heads = max(heads, t.heads)
+		}
+		for _, t := range p.prep {
+			heads = max(heads, t.heads)
+		}
+		heads = max(heads, p.cover.heads)
+	}
+	for i := range q.fixed {
+		heads = max(heads, q.fixed[i].heads)
+	}
+	heads = max(heads, q.mixHead)
+	w.pick = make([]int16, heads+1)
+	w.counts = make([]uint64, heads+1)
+	w.owner = make([]int32, q.tasks)
+	for i := range w.owner {
+		w.owner[i] = none
+	}
+	for i := range q.pours {
+		p := &q.pours[i]
+		for t := p.t0; t < p.t0+3+p.layers+int32(len(p.Finish)); t++ {
+			w.owner[t] = int32(i)
+		}
+	}
+	w.joinBits = make([]uint64, q.words)
+	w.mask = make([]uint64, q.words)
+	w.maskAt = make([]int32, q.words)
+	w.memo = make([]tailPlan, q.n+1)
+	for i := range w.memo {
+		w.memo[i] = newTailPlan(most)
+	}
+	w.ts.cur, w.ts.best = newTailPlan(most), newTailPlan(most)
+	w.bs.tail = newTailPlan(most)
+	w.evalMax = 40
+	w.hoods = hoods
+	w.weight = make([]float64, len(w.hoods))
+	for i := range w.weight {
+		w.weight[i] = hoods[i].weight
+	}
+	w.stats = make([]stat, len(w.hoods))
+	w.wheel = make([]int32, len(q.pours))
+	w.ruin.init(q)
+	return w
+}
+
+// begin empties the shop and puts in what stands there: curing pours in their
+// molds, fixed work with its people. False if the fixed work finds no people.
+func (w *worker) begin() bool {
+	q, s := w.q, w.s
+	s.reset(q)
+	for i := range q.pours {
+		switch q.pours[i].Stage {
+		case inst.Curing:
+			s.stage[i] = poured
+			m := q.pours[i].Mold
+			s.next[i] = s.head[m]
+			if s.head[m] >= 0 {
+				s.prev[s.head[m]] = int32(i)
+			}
+			s.head[m] = int32(i)
+		case inst.Racked:
+			s.stage[i] = poured
+		}
+	}
+	for i := range q.Fixed {
+		f := &q.Fixed[i]
+		if f.Station >= 0 {
+			s.stationAdd(q, f.Station, f.Start, f.End, 1)
+		}
+	}
+	return w.placeFixed()
+}
+
+// placeFixed gives fixed work its people: in order of time, again in random
+// order where that fails.
+func (w *worker) placeFixed() bool {
+	q, s := w.q, w.s
+	order := make([]int32, len(q.fixed))
+	for i := range order {
+		order[i] = int32(i)
+	}
+	slices.SortStableFunc(order, func(a, b int32) int { return int(q.Fixed[a].Start - q.Fixed[b].Start) })
+	stir := w.stir
+	defer func() { w.stir = stir }()
+	for try := range 200 {
+		ok := true
+		done := 0
+		for _, i := range order {
+			d := &q.fixed[i]
+			if d.work == 0 {
+				done++
+				continue
+			}
+			g := straight(q.oi[q.Fixed[i].Start], d.work)
+			if !w.choose(d, &g) {
+				ok = false
+				break
+			}
+			copy(s.who[q.whoOff[q.fix0+i]:], w.pick[:d.heads])
+			w.markFixed(i, true)
+			done++
+		}
+		if ok {
+			return true
+		}
+		bad := order[done]
+		for _, i := range order[:done] {
+			if q.fixed[i].work > 0 {
+				w.markFixed(i, false)
+			}
+		}
+		// The one that failed goes first; others are shuffled now and then.
+		copy(order[1:done+1], order[:done])
+		order[0] = bad
+		if try%3 == 2 {
+			w.shuffle(order)
+		}
+		w.stir = true
+	}
+	return false
+}
+
+// markFixed makes the people of fixed work busy, or free again.
+func (w *worker) markFixed(i int32, busy bool) {
+	q, s := w.q, w.s
+	d := &q.fixed[i]
+	a := q.oi[q.Fixed[i].Start]
+	off := q.whoOff[q.fix0+i]
+	for _, x := range s.who[off : off+d.heads] {
+		if busy {
+			set64(s.busy[int32(x)*q.words:], a, a+d.work)
+		} else {
+			unset64(s.busy[int32(x)*q.words:], a, a+d.work)
+		}
+	}
+}
+
+func (w *worker) shuffle(l []int32) {
+	for i := len(l) - 1; i > 0; i-- {
+		k := w.r.n(int32(i + 1))
+		l[i], l[k] = l[k], l[i]
+	}
+}
+
+// limitOf is what an insertion of the pour may cost at most: leaving it out
+// is the other choice.
+func (w *worker) limitOf(p *pour) int64 {
+	if p.must {
+		return missed
+	}
+	return 0
+}
