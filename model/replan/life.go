@@ -1,0 +1,338 @@
+package replan
+
+import (
+	"slices"
+
+	"pourweek/model"
+)
+
+// life is a pour as it stands: the published plan with the facts worked in.
+// Times are ticks of the published problem; a step that has not begun by now
+// counts as not begun, whatever its time.
+type life struct {
+	pour   *model.Pour // as published
+	mold   string
+	rack   string
+	prep   *model.Interval
+	layers []model.Interval // nil when done before the published week
+	cover  *model.Interval
+	cured  model.Tick
+	demold *model.Interval
+	finish []*model.Interval // nil entries were done before the published week
+	draws  []string
+
+	again   bool       // to be poured anew
+	freeAt  model.Tick // again: since when mold and rack are free
+	forced  bool       // casting is under way because its batch is
+	planned bool       // in the published plan
+	longer  map[string]model.Tick
+}
+
+// batch is a mixer load of the published plan.
+type batch struct {
+	plan   model.BatchPlan
+	pours  []*life
+	lost   bool
+	forced bool
+}
+
+func clonePtr(p *model.Interval) *model.Interval {
+	if p == nil {
+		return nil
+	}
+	v := *p
+	return &v
+}
+
+func (a *advance) readPlan(plan *model.Plan) {
+	a.byPour, a.gone = map[string]*life{}, map[string]bool{}
+	for i := range plan.Batches {
+		b := &batch{plan: plan.Batches[i]}
+		a.batches[b.plan.ID] = b
+		a.order = append(a.order, b)
+	}
+	at := map[string]*model.PourPlan{}
+	for i := range plan.Pours {
+		at[plan.Pours[i].ID] = &plan.Pours[i]
+	}
+	for i := range a.pub.Pours {
+		p := &a.pub.Pours[i]
+		l := &life{pour: p, longer: a.facts.Longer[p.ID]}
+		a.lives = append(a.lives, l)
+		a.byPour[p.ID] = l
+		x := at[p.ID]
+		if x == nil {
+			continue // carried
+		}
+		l.planned = true
+		l.mold, l.rack = string(x.Mold), x.Rack
+		l.prep, l.cover, l.demold = clonePtr(x.Prep), clonePtr(x.Cover), clonePtr(x.Demold)
+		l.layers, l.draws = slices.Clone(x.Layers), slices.Clone(x.Draws)
+		if x.CureEnd != nil {
+			l.cured = *x.CureEnd
+		}
+		for _, f := range x.Finish {
+			l.finish = append(l.finish, clonePtr(f))
+		}
+		for _, id := range l.draws {
+			if b := a.batches[id]; b != nil && !slices.Contains(b.pours, l) {
+				b.pours = append(b.pours, l)
+			}
+		}
+	}
+}
+
+// applyFacts works the log into the lives. A fact about a pour that the
+// published week does not have is noted and left alone.
+func (a *advance) applyFacts() {
+	for id := range a.facts.Lost {
+		if b := a.batches[id]; b == nil {
+			a.note(id, "no batch of the published week is called that")
+		} else {
+			b.lost = true
+		}
+	}
+	for _, l := range a.lives {
+		id := l.pour.ID
+		if x, ok := a.facts.Poured[id]; ok {
+			a.poured(l, x)
+		}
+		if step, ok := a.facts.Waiting[id]; ok {
+			l.waitFrom(step)
+		}
+		a.stretch(l)
+		if x, ok := a.facts.Demolded[id]; ok {
+			a.demolded(l, x)
+		}
+		for j := range l.pour.Finish {
+			if t, ok := a.facts.Done[id][l.pour.Finish[j].ID]; ok {
+				a.finished(l, j, t)
+			}
+		}
+		a.lost(l)
+		if t, ok := a.facts.Failed[id]; ok {
+			l.again, l.freeAt = true, t
+		}
+		if t, ok := a.facts.Scrapped[id]; ok {
+			l.again, l.freeAt = true, t
+		}
+	}
+	for _, id := range unknown(a.facts, a.byPour) {
+		a.note(id, "the log names it, and the published week has no such pour")
+	}
+}
+
+// unknown lists the pours of the facts that are not in the week, sorted.
+func unknown(f Facts, known map[string]*life) []string {
+	var out []string
+	add := func(id string) {
+		if known[id] == nil && !slices.Contains(out, id) {
+			out = append(out, id)
+		}
+	}
+	for id := range f.Poured {
+		add(id)
+	}
+	for id := range f.Waiting {
+		add(id)
+	}
+	for id := range f.Failed {
+		add(id)
+	}
+	for id := range f.Scrapped {
+		add(id)
+	}
+	for id := range f.Demolded {
+		add(id)
+	}
+	for id := range f.Done {
+		add(id)
+	}
+	for id := range f.Longer {
+		add(id)
+	}
+	slices.Sort(out)
+	return out
+}
+
+// poured moves the casting to where it really began. Its coats keep the
+// planned distances, or the least ones the problem allows if it was carried.
+func (a *advance) poured(l *life, x Poured) {
+	p := l.pour
+	if p.Stage != model.New {
+		a.note(p.ID, "the log says it was poured, and it was in its mold before the week began; the entry is left alone")
+		return
+	}
+	if x.Mold != "" {
+		l.mold = x.Mold
+	}
+	if len(l.layers) == 0 {
+		a.castFrom(l, x.At)
+	} else {
+		d := x.At - l.layers[0][0]
+		for i := range l.layers {
+			l.layers[i][0] += d
+			l.layers[i][1] += d
+		}
+		l.cover[0] += d
+		l.cover[1] += d
+		if l.prep != nil && l.prep[1] > x.At {
+			l.prep[0] -= l.prep[1] - x.At
+			l.prep[1] = x.At
+		}
+		a.shiftWashes(l, d)
+	}
+	l.planned = true
+	l.cured = l.cover[1] + model.Tick(a.cures[p.Cure].At(l.cover[1]))
+}
+
+// castFrom lays the coats and the cover out as close as the gaps allow.
+func (a *advance) castFrom(l *life, t model.Tick) {
+	p := l.pour
+	if l.mold == "" && len(p.Molds) > 0 {
+		l.mold = p.Molds[0].Mold
+		a.note(p.ID, "it was carried and is logged as poured without a mold; %s is taken", l.mold)
+	}
+	if len(p.Racks) > 0 {
+		l.rack = p.Racks[0]
+	}
+	l.prep = &model.Interval{t, t}
+	for j, y := range p.Layers {
+		if j > 0 {
+			t = l.layers[j-1][1] + y.Gap[0]
+		}
+		l.layers = append(l.layers, model.Interval{t, t + y.Work})
+		t += y.Work
+	}
+	t += p.Cover.Gap[0]
+	l.cover = &model.Interval{t, t + p.Cover.Work}
+	l.finish = make([]*model.Interval, len(p.Finish))
+}
+
+// shiftWashes moves the washes of the batches of a pour that ran late.
+func (a *advance) shiftWashes(l *life, d model.Tick) {
+	for _, id := range l.draws {
+		if b := a.batches[id]; b != nil && d > 0 {
+			b.plan.Wash[0] += d
+			b.plan.Wash[1] += d
+		}
+	}
+}
+
+// never is later than any tick.
+const never = model.Tick(1 << 40)
+
+// waitFrom takes the named step and all after it as not begun.
+func (l *life) waitFrom(step string) {
+	p := l.pour
+	at := slices.IndexFunc(p.Finish, func(f model.Finish) bool { return f.ID == step })
+	for j := range l.finish {
+		if l.finish[j] != nil && (at < 0 || j >= at) {
+			l.finish[j] = &model.Interval{never, never}
+		}
+	}
+	if at >= 0 {
+		return
+	}
+	if l.demold != nil {
+		l.demold = &model.Interval{never, never}
+	}
+	if step == "demold" {
+		return
+	}
+	for j := range l.layers {
+		l.layers[j] = model.Interval{never, never}
+	}
+	if l.cover != nil {
+		l.cover = &model.Interval{never, never}
+	}
+	if step == "prep" && l.prep != nil {
+		l.prep = &model.Interval{never, never}
+	}
+}
+
+// stretch makes the steps longer that took longer, and what follows later.
+func (a *advance) stretch(l *life) {
+	for j := range l.layers {
+		if n := l.longer[l.pour.Layers[j].ID]; n > 0 && l.layers[j][0] < a.now {
+			for k := j; k < len(l.layers); k++ {
+				if k > j {
+					l.layers[k][0] += n
+				}
+				l.layers[k][1] += n
+			}
+			l.cover[0] += n
+			l.cover[1] += n
+			l.cured = l.cover[1] + model.Tick(a.cures[l.pour.Cure].At(l.cover[1]))
+		}
+	}
+	if n := l.longer["demold"]; n > 0 && l.demold != nil && l.demold[0] < a.now {
+		l.demold[1] = a.cal.later(l.demold[1], n)
+	}
+	for j, iv := range l.finish {
+		if n := l.longer[l.pour.Finish[j].ID]; n > 0 && iv != nil && iv[0] < a.now {
+			iv[1] = a.cal.later(iv[1], n)
+		}
+	}
+}
+
+func (a *advance) demolded(l *life, x Demolded) {
+	if x.Rack != "" {
+		l.rack = x.Rack
+	}
+	if l.rack == "" && len(l.pour.Racks) > 0 {
+		l.rack = l.pour.Racks[0]
+		a.note(l.pour.ID, "the log names no rack for it; %s is taken", l.rack)
+	}
+	l.demold = &model.Interval{x.At - l.pour.Demold.Work, x.At}
+	l.planned = true
+	if len(l.finish) == 0 {
+		l.finish = make([]*model.Interval, len(l.pour.Finish))
+	}
+	for j := range l.finish {
+		if l.finish[j] == nil {
+			l.finish[j] = &model.Interval{never, never}
+		}
+	}
+}
+
+// finished takes a finish step as ended at t, and those before it as done.
+func (a *advance) finished(l *life, j int, t model.Tick) {
+	for k := 0; k <= j && k < len(l.finish); k++ {
+		if l.finish[k] == nil {
+			continue
+		}
+		if l.finish[k][1] > t || k == j {
+			l.finish[k][1] = t
+			l.finish[k][0] = min(l.finish[k][0], t-1)
+		}
+	}
+	if l.demold != nil && l.demold[1] > t {
+		l.demold[1] = t
+		l.demold[0] = min(l.demold[0], t-l.pour.Demold.Work)
+	}
+}
+
+// lost marks a pour to be poured again when a batch that it needed was thrown
+// away before its coats were on.
+func (a *advance) lost(l *life) {
+	for i, id := range l.draws {
+		b := a.batches[id]
+		if b == nil || !b.lost {
+			continue
+		}
+		at := a.facts.Lost[id]
+		for _, j := range l.pour.Draws[i].Layers {
+			if j >= len(l.layers) || l.layers[j][1] <= at {
+				continue
+			}
+			if l.layers[0][0] < at {
+				l.again, l.freeAt = true, at
+				a.note(l.pour.ID, "its coats were not all on when batch %s was lost; it is poured again", id)
+			} else {
+				l.waitFrom("cast") // the prep stands
+			}
+			return
+		}
+	}
+}
