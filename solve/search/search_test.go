@@ -9,6 +9,7 @@ import (
 	"testing"
 
 	"pourweek/model"
+	"pourweek/model/modeltest"
 	"pourweek/model/oracle"
 	"pourweek/solve/inst"
 )
@@ -74,5 +75,26 @@ func TestWeeksGetAllowedPlans(t *testing.T) {
 			}
 			t.Logf("cost %d work %d", r.Cost, r.Work)
 		})
+	}
+}
+
+func TestRandomProblemsGetAllowedPlans(t *testing.T) {
+	n := 300
+	if os.Getenv("POURWEEK_LONG") != "" {
+		n = 10000
+	}
+	if s := os.Getenv("SEARCH_RANDOM"); s != "" {
+		n, _ = strconv.Atoi(s)
+	}
+	none := 0
+	for seed := range n {
+		p := modeltest.Random(uint64(seed), modeltest.Options{})
+		if r := solve(t, p, Options{Seed: uint64(seed), Work: 300, Workers: 1}); r.Plan == nil {
+			none++
+			t.Logf("seed %d: no plan: %s", seed, r.Reason)
+		}
+	}
+	if none*50 > n {
+		t.Errorf("no plan for %d of %d problems", none, n)
 	}
 }
