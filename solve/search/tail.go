@@ -297,26 +297,9 @@ func (w *worker) tailDone(cost int64) {
 	if p.tail[0].demold {
 		from = q.clock[t.cur.i[0]]
 	}
-	to, fits := w.holdTo(p, ready)
-	if !fits {
-		return
-	}
-	rack, need := int32(none), q.h
-	off := int32(0)
-	if w.stir && len(p.rackList) > 1 {
-		off = w.r.n(int32(len(p.rackList)))
-	}
-	for k := range p.rackList {
-		r := p.rackList[(k+int(off))%len(p.rackList)]
-		x := w.s.rackLacks(q, r, from, to, int16(p.Places))
-		if x < 0 {
-			rack = r
-			break
-		}
-		need = min(need, q.cellEnd[x])
-	}
+	rack, need := w.findRack(p, from, ready)
 	if rack < 0 {
-		if !t.best.ok {
+		if !t.best.ok && need >= 0 {
 			t.bumpK, t.bumpT = -2, need
 		}
 		return
@@ -328,23 +311,60 @@ func (w *worker) tailDone(cost int64) {
 	t.best.copyFrom(&t.cur)
 }
 
-// holdTo is how long the rack places of p are held if it is ready then; false
-// if the others of its shipment cannot stay as long.
-func (w *worker) holdTo(p *pour, ready int32) (int32, bool) {
-	if p.Ship < 0 || !w.q.Ships[p.Ship].Hold {
-		return ready, true
+// findRack gives a rack with places for p from the tick on if it is ready
+// then; none if there is none, with the tick at which it is worth trying again
+// (none: never).
+func (w *worker) findRack(p *pour, from, ready int32) (rack, need int32) {
+	q, to, held := w.q, ready, false
+	if p.Ship >= 0 && q.Ships[p.Ship].Hold {
+		to = max(ready, q.leaves(&q.Ships[p.Ship], max(ready, w.ts.ship)))
+		if !w.stretch(p, to, 1) {
+			return none, none
+		}
+		held = true
 	}
-	x := &w.q.Ships[p.Ship]
-	out := w.q.leaves(x, max(ready, w.ts.ship))
-	for _, o := range x.Pours {
-		if o == p.id || w.s.stage[o] != placed || w.s.hold[o] >= out {
+	off := int32(0)
+	if w.stir && len(p.rackList) > 1 {
+		off = w.r.n(int32(len(p.rackList)))
+	}
+	rack, need = none, q.h
+	for k := range int32(len(p.rackList)) {
+		r := p.rackList[(k+off)%int32(len(p.rackList))]
+		x := w.s.rackLacks(q, r, from, to, int16(p.Places))
+		if x < 0 {
+			rack = r
+			break
+		}
+		need = min(need, q.cellEnd[x])
+	}
+	if held {
+		w.stretch(p, to, -1)
+	}
+	return rack, need
+}
+
+// stretch lengthens (or, with d = -1, shortens again) the holds of the other
+// pours of p's shipment to the tick out, which changes racks but no hold; it
+// reports whether they have places that long, and changes nothing if not.
+func (w *worker) stretch(p *pour, out int32, d int16) bool {
+	q, s := w.q, w.s
+	l := q.Ships[p.Ship].Pours
+	for k, o := range l {
+		if o == p.id || s.stage[o] != placed || s.hold[o] >= out {
 			continue
 		}
-		if w.s.rackLacks(w.q, w.s.rack[o], w.s.hold[o], out, int16(w.q.pours[o].Places)) >= 0 {
-			return 0, false
+		n := int16(q.pours[o].Places)
+		if d > 0 && s.rackLacks(q, s.rack[o], s.hold[o], out, n) >= 0 {
+			for _, o := range l[:k] {
+				if o != p.id && s.stage[o] == placed && s.hold[o] < out {
+					s.rackAdd(q, s.rack[o], s.hold[o], out, -int16(q.pours[o].Places))
+				}
+			}
+			return false
 		}
+		s.rackAdd(q, s.rack[o], s.hold[o], out, d*n)
 	}
-	return max(out, ready), true
+	return true
 }
 
 // tailSpans checks the spans of the pour that end in its tail as far as their
