@@ -1,0 +1,195 @@
+package exact
+
+import "math/bits"
+
+// shares bounds how many draws one batch can hold with each draw of a planned
+// pour: by mass, by the time in which its layers must be laid, and one pour a
+// mold where no piece is out of its mold again within a pot life.
+func (w *week) shares() {
+	for _, o := range w.all(w.isPlanned) {
+		o.share = w.mostWith(o)
+	}
+}
+
+func (w *week) isPlanned(i int) bool { return w.tables[i] != nil }
+
+// other is a draw with its pour, for counting.
+type other struct {
+	pour int
+	*draw
+}
+
+// all lists the draws of the pours kept.
+func (s *shop) all(keep func(i int) bool) []other {
+	var out []other
+	for i := range s.pours {
+		if keep(i) {
+			for d := range s.pours[i].draws {
+				out = append(out, other{i, &s.pours[i].draws[d]})
+			}
+		}
+	}
+	return out
+}
+
+// mostWith is the size of the largest batch with the draw e.
+func (w *week) mostWith(e other) int32 {
+	var ds []other
+	for _, o := range w.all(w.isPlanned) {
+		if o.mix == e.mix && o.at != e.at && w.fits([]other{e, o}) {
+			ds = append(ds, o)
+		}
+	}
+	best := int32(1)
+	var rec func(k int, set []other)
+	rec = func(k int, set []other) {
+		best = max(best, int32(len(set)))
+		for ; k < len(ds); k++ {
+			if n := append(set[:len(set):len(set)], ds[k]); w.fits(n) {
+				rec(k+1, n)
+			}
+		}
+	}
+	rec(0, []other{e})
+	return best
+}
+
+// fits reports whether a set of draws of one mix may share a batch as far as
+// mass and working time go. Working time: for every row of people, the work of
+// all fed layers is at most what the row can do from ready to the end of the
+// pot life, at its longest.
+func (s *week) fits(set []other) bool {
+	m := &s.mixes[set[0].mix]
+	net, mass := int64(0), int64(0)
+	for _, o := range set {
+		net += o.grams
+	}
+	for _, x := range m.Mixers {
+		mass = max(mass, s.in.Mixers[x].Capacity)
+	}
+	if m.Mixed(net) > mass {
+		return false
+	}
+	long := maxPot(m) - m.Ready
+	for k, o := range set {
+		if o.span > long {
+			return false
+		}
+		for _, q := range set[:k] {
+			if o.pour == q.pour && s.pours[o.pour].spanOf(o.draw, q.draw) > long {
+				return false
+			}
+			if o.pour != q.pour && s.tables[o.pour].mold == s.tables[q.pour].mold && s.leastCure > maxPot(m) {
+				return false
+			}
+		}
+	}
+	for r := range s.have {
+		most, work := int32(0), int32(0)
+		for _, n := range s.have[r] {
+			most = max(most, n)
+		}
+		for _, o := range set {
+			for _, j := range o.layers {
+				l := s.pours[o.pour].layers[j]
+				work += l.work * l.need[r]
+			}
+		}
+		if work > most*long {
+			return false
+		}
+	}
+	return true
+}
+
+// spanOf is the least time from the first layer of two draws to the end of the
+// last.
+func (p *pour) spanOf(a, b *draw) (n int32) {
+	for j := min(a.first, b.first); j <= max(a.last, b.last); j++ {
+		n += p.layers[j].work
+		if j > min(a.first, b.first) {
+			n += p.Layers[j].GapMin
+		}
+	}
+	return n
+}
+
+// cheapest returns, for every set of draws, the least cost of batches and waste
+// in which the set can be mixed, whatever the times. Bits are draw numbers; only
+// sets of draws of ds are filled. Cost O(3^n) for n draws of one mix.
+type cheapest struct {
+	of   []int32   // by mix: offset of its first draw in the compressed set
+	bits [][]uint  // by mix: draw numbers
+	cost [][]int32 // by mix and compressed set
+}
+
+func (s *week) cheapest(ds []other) *cheapest {
+	c := &cheapest{bits: make([][]uint, len(s.mixes)), cost: make([][]int32, len(s.mixes))}
+	for m := range s.mixes {
+		var mine []other
+		for _, o := range ds {
+			if int(o.mix) == m {
+				mine = append(mine, o)
+				c.bits[m] = append(c.bits[m], uint(o.at))
+			}
+		}
+		n := len(mine)
+		one := make([]int32, 1<<n)
+		var set []other
+		for w := 1; w < 1<<n; w++ {
+			set = set[:0]
+			for k := range n {
+				if w>>k&1 != 0 {
+					set = append(set, mine[k])
+				}
+			}
+			one[w] = inf
+			if int32(len(set)) <= set[0].share && s.fits(set) {
+				one[w] = s.batchCost(set)
+			}
+		}
+		best := make([]int32, 1<<n)
+		for w := 1; w < 1<<n; w++ {
+			best[w] = inf
+			low := w & -w
+			rest := w &^ low
+			for sub := rest; ; sub = (sub - 1) & rest {
+				if v := one[sub|low]; v < inf {
+					best[w] = min(best[w], v+best[rest&^sub])
+				}
+				if sub == 0 {
+					break
+				}
+			}
+		}
+		c.cost[m] = best
+	}
+	return c
+}
+
+// batchCost is the cost of one batch of the draws and its waste.
+func (s *shop) batchCost(set []other) int32 {
+	net := int64(0)
+	for _, o := range set {
+		net += o.grams
+	}
+	m := &s.mixes[set[0].mix]
+	return int32(int64(s.in.Costs.Batch) + int64(s.in.Costs.Waste)*(m.Mixed(net)-net))
+}
+
+// least is the least batch cost of the draws of the set left.
+func (c *cheapest) least(left uint32) int32 {
+	sum := int32(0)
+	for m, bs := range c.bits {
+		w := 0
+		for k, b := range bs {
+			w |= int(left>>b&1) << k
+		}
+		if w != 0 {
+			sum += c.cost[m][w]
+		}
+	}
+	return min(sum, inf)
+}
+
+func count(w uint32) int { return bits.OnesCount32(w) }

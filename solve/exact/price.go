@@ -1,0 +1,101 @@
+package exact
+
+// reprice works out all priced tables after s.y has changed.
+func (s *shop) reprice() {
+	in := s.in
+	s.yLeft = make([]int64, s.open+1)
+	for i := s.open - 1; i >= 0; i-- {
+		s.yLeft[i] = s.yLeft[i+1]
+		if in.OpenAt[i] < in.Now {
+			continue
+		}
+		for r := range s.y {
+			s.yLeft[i] += int64(s.y[r][i]) * int64(s.have[r][i])
+		}
+	}
+	for _, c := range s.crews {
+		k := 0
+		for i := range s.open {
+			v := int32(0)
+			for r, n := range c.need {
+				v += n * s.y[r][i]
+			}
+			c.price[i+1] = c.price[i] + v
+			if !in.Overtime[in.OpenAt[i]] {
+				c.reg[k+1] = c.reg[k] + v
+				k++
+			}
+		}
+	}
+	for _, t := range s.tasks {
+		for at := range in.H {
+			t.cost[at] = inf
+			if e := t.end[at]; e >= 0 {
+				i := in.OpenIndex(at)
+				t.cost[at] = t.price[i+t.work] - t.price[i] + t.over[i+t.work] - t.over[i]
+			}
+			if t.putEnd != nil {
+				t.putCost[at] = inf
+				if t.putEnd[at] >= 0 {
+					k := in.RegIndex(at)
+					t.putCost[at] = t.reg[k+t.work] - t.reg[k]
+				}
+			}
+		}
+	}
+	for m := range s.mixes {
+		s.priceMix(&s.mixes[m])
+	}
+}
+
+// overtime is the overtime cost of a task that starts at the open tick t.
+func (t *task) overtime(s *shop, at int32) int32 {
+	i := s.in.OpenIndex(at)
+	return t.over[i+t.work] - t.over[i]
+}
+
+// steady is the price and overtime of the ticks [a, b), all open; inf if they
+// are not.
+func (s *shop) steady(c *crew, a, b int32) int32 {
+	if a == b {
+		return 0
+	}
+	if s.in.SteadyEnd(a, b-a) < 0 {
+		return inf
+	}
+	i := s.in.OpenIndex(a)
+	j := i + b - a
+	return c.price[j] - c.price[i] + c.over[j] - c.over[i]
+}
+
+// priceMix fills m.price. The crew of mixing and the cheapest clean-up after it
+// are priced apart from each other.
+func (s *shop) priceMix(m *mix) {
+	if m.price == nil {
+		m.price = make([]int32, s.in.H)
+	}
+	for at := range s.in.H {
+		m.price[at] = inf
+		if at < s.in.Now || m.Ready > 0 && s.in.SteadyEnd(at, m.Ready) < 0 {
+			continue
+		}
+		ready := at + m.Ready
+		w := s.washPrice(m, ready+m.GapMin, ready+m.GapMax)
+		if w >= inf {
+			continue
+		}
+		m.price[at] = w + s.steady(m.crew, at, at+m.Mix.Mix) + s.steady(m.crew, ready-m.Remix, ready)
+	}
+}
+
+// washPrice is the least price of a clean-up that starts in [from, to].
+func (s *shop) washPrice(m *mix, from, to int32) int32 {
+	if m.wash == 0 {
+		return 0
+	}
+	best := inf
+	for z := max(from, 0); z <= min(to, s.in.H-1); z++ {
+		best = min(best, s.steady(m.crew, z, z+m.wash))
+	}
+	return best
+}

@@ -1,0 +1,150 @@
+package exact
+
+import "pourweek/solve/inst"
+
+// rest is the y price of what is left at tick t of a task under way to the end e.
+func (w *week) rest(c *crew, t, e int32, run uint8) int32 {
+	if run == putDown {
+		return c.reg[w.in.RegIndex(e)] - c.reg[w.in.RegIndex(t)]
+	}
+	return c.price[w.in.OpenIndex(e)] - c.price[w.in.OpenIndex(t)]
+}
+
+// span is the y price of the ticks of [a, b) from t on.
+func (w *week) span(c *crew, a, b, t int32) int32 {
+	if a = max(a, t); a >= b {
+		return 0
+	}
+	return c.price[w.in.OpenIndex(b)] - c.price[w.in.OpenIndex(a)]
+}
+
+// value is a lower bound on what a state at tick t still costs; inf64 if it
+// cannot be finished. It is the Lagrangian bound of the rest of the week: for
+// every pour the least priced cost from where it stands, the least batches of
+// the draws without one, the priced rest of the live batches, less what the
+// people are worth from t on.
+func (w *week) value(s *state, t int32) int64 {
+	sum := -w.yLeft[w.in.OpenIndex(t)]
+	left := uint32(0)
+	for i := range w.pours {
+		p := &w.pours[i]
+		if w.tables[i] == nil || int(s.step[i]) == p.count() {
+			continue
+		}
+		for d := range p.draws {
+			if a := p.draws[d].at; s.link[a] == -1 {
+				left |= 1 << a
+			}
+		}
+		if int(s.step[i]) == 0 && w.blocked(s, i) {
+			continue // in the table of the pour before
+		}
+		if int(s.step[i]) <= p.dem() && w.feedsLater(s, i) {
+			continue // at least 0
+		}
+		v := w.pourValue(s, i, t)
+		if v >= inf {
+			return inf64
+		}
+		sum += int64(v)
+	}
+	v := w.least.least(left)
+	if v >= inf {
+		return inf64
+	}
+	sum += int64(v)
+	for k := range s.n {
+		l := &s.live[k]
+		m := &w.mixes[l.mix]
+		ready := l.s + m.Ready
+		sum += int64(w.span(m.crew, l.s, l.s+m.Mix.Mix, t) + w.span(m.crew, ready-m.Remix, ready, t))
+		if l.z >= 0 {
+			sum += int64(w.span(m.crew, l.z, l.z+m.wash, t))
+			continue
+		}
+		v := w.washPrice(m, max(t, ready+m.GapMin), ready+m.GapMax)
+		if v >= inf {
+			return inf64
+		}
+		sum += int64(v)
+	}
+	return sum
+}
+
+const inf64 = int64(1) << 50
+
+// feedsLater reports whether a pour behind this one in its mold, whose costs
+// are in this one's tables, has a batch already, which those do not know of.
+func (w *week) feedsLater(s *state, i int) bool {
+	for b := w.tables[i].next; b != nil; b = b.next {
+		for d := range b.p.draws {
+			if s.link[b.p.draws[d].at] >= 0 {
+				return true
+			}
+		}
+	}
+	return false
+}
+
+// linked is the set of the pour's draws that have a batch.
+func (w *week) linked(s *state, i int) (set int) {
+	p := &w.pours[i]
+	for d := range p.draws {
+		if s.link[p.draws[d].at] != -1 {
+			set |= 1 << d
+		}
+	}
+	return set
+}
+
+func least(v []int32, lo, hi int32) int32 {
+	best := inf
+	for u := max(lo, 0); u <= min(hi, int32(len(v))-1); u++ {
+		best = min(best, v[u])
+	}
+	return best
+}
+
+// pourValue is the least priced cost of a pour from where it stands at t.
+func (w *week) pourValue(s *state, i int, t int32) int32 {
+	b, p := w.tables[i], &w.pours[i]
+	step, e := int(s.step[i]), s.at[i]
+	if s.run[i] != waiting {
+		return add(w.rest(w.taskOf(i, step).crew, t, e, s.run[i]), w.after(s, i, e))
+	}
+	from, to, _ := w.window(s, i)
+	from = max(from, t)
+	switch {
+	case step == 0:
+		return at(b.prepFrom[w.linked(s, i)], max(t, w.in.Molds[b.mold].FreeFrom))
+	case step == 1:
+		return at(b.layerFrom[w.linked(s, i)], t)
+	case step < p.cov():
+		return least(b.layerStart[w.linked(s, i)][step-1], from, to)
+	case step == p.cov():
+		return least(b.coverStart, from, to)
+	case step == p.dem():
+		return at(b.demFrom, from)
+	}
+	return at(b.finFrom[step-p.dem()-1], from)
+}
+
+// after is the least priced cost after the end e of the step under way.
+func (w *week) after(s *state, i int, e int32) int32 {
+	b, p := w.tables[i], &w.pours[i]
+	switch step := int(s.step[i]); {
+	case step == 0:
+		return at(b.layerFrom[w.linked(s, i)], e)
+	case step < p.cov():
+		return b.afterLayer(w.linked(s, i), step-1, e)
+	case step == p.cov():
+		return at(b.demFrom, w.cured(p, e))
+	case step == p.dem():
+		return w.afterDemold(b, e)
+	default:
+		return w.afterFinish(b, step-p.dem()-1, e)
+	}
+}
+
+// isNew reports whether the pour is still to be cast.
+func (p *pour) isNew() bool { return p.Stage == inst.New }
