@@ -20,21 +20,17 @@ type bodySearch struct {
 	s     int32 // open index of layer 1
 	cost0 int64 // cost of the state without the pour
 	nodes int32
-	fails int32
 	full  int32 // complete bodies seen
-	own   []int32
-	feed  []int32 // by draw of the pour: its batch, none
-	found bool
-	best  int64 // cost of the best insertion so far (delta of the state's cost)
-	bSlot slot
-	log   log
-	tail  tailPlan
+	// Limits of one start.
+	maxNodes, maxFull int32
+	own               []int32
+	feed              []int32 // by draw of the pour: its batch, none
+	found             bool
+	best              int64 // cost of the best insertion so far (delta of the state's cost)
+	bSlot             slot
+	log               log
+	tail              tailPlan
 }
-
-const (
-	bodyNodes = 60
-	bodyFull  = 3
-)
 
 // tryBody looks for bodies with layer 1 at open index i in the slot that lead
 // to a cheaper insertion than the best so far, and keeps the best.
@@ -73,7 +69,7 @@ func (w *worker) layer(j int32) {
 		}
 	}
 	hi := q.oi[min(last+1, q.h)]
-	for tries := 0; lo < hi && b.nodes < bodyNodes && b.full < bodyFull; tries++ {
+	for tries := 0; lo < hi && b.nodes < b.maxNodes && b.full < b.maxFull; tries++ {
 		i := w.first(d, d.plain, lo, hi)
 		if i < 0 || (len(p.first[j]) == 0 && tries == 2) {
 			return
@@ -152,42 +148,68 @@ func (w *worker) openNew(j, k, x, t, need int32) {
 	b, q, p := &w.bs, w.q, w.bs.p
 	m := p.Draws[x].Mix
 	mix, mw := &q.Mixes[m], &q.mixes[m]
-	if w.spent()+b.slot.base+int64(q.Costs.Batch) >= b.best {
+	if w.spent()+b.slot.base+int64(q.Costs.Batch) >= b.best || t < mix.Ready {
 		return
 	}
-	i := min(q.oi[max(t-mix.Ready, 0)], q.n-1)
-	if i >= 0 && q.clock[i] > t-mix.Ready {
-		i--
+	hi := q.oi[t-mix.Ready] + 1
+	if hi > q.n || q.clock[hi-1] > t-mix.Ready {
+		hi--
 	}
 	opened := 0
 	grams := mix.Mixed(p.Draws[x].Grams)
-	for ; i >= 0 && opened < 2 && b.nodes < bodyNodes && b.full < bodyFull; i-- {
+	for hi > 0 && opened < 2 && b.nodes < b.maxNodes && b.full < b.maxFull {
+		lo := max(hi-64, 0)
+		i := w.lastStart(&mw.tasks[0], mw.start, lo, hi)
+		if i < 0 {
+			if mw.potEnd[q.clock[lo]] < need {
+				return
+			}
+			hi = lo
+			continue
+		}
+		hi = i
 		if mw.potEnd[q.clock[i]] < need {
 			return
 		}
-		if mw.start[i>>6]>>(i&63)&1 == 0 {
+		if mix.Remix > 0 && !w.freeAt(&mw.tasks[1], q.oi[q.clock[i]+mix.Mix+mix.Rest]) {
 			continue
 		}
-		for c := range mw.mixers {
-			x2 := mw.mixers[(c+int(w.turn))%len(mw.mixers)]
-			if q.Mixers[x2].Capacity < grams {
-				continue
-			}
-			b.nodes++
-			mark := len(w.log.ops)
-			f := w.openBatch(m, x2, i)
-			if f >= 0 {
-				opened++
-				b.own = append(b.own, f)
-				w.feedFrom(j, k, x, f)
-				b.own = b.own[:len(b.own)-1]
-			}
-			w.undo(mark)
-			if f >= 0 {
-				break
-			}
+		if w.openAt(j, k, x, i, grams) {
+			opened++
 		}
 	}
+}
+
+// openAt starts a batch for draw x at open index i on the first mixer that can
+// take it, and goes on; it reports whether there was one.
+func (w *worker) openAt(j, k, x, i int32, grams int64) bool {
+	b, q, m := &w.bs, w.q, w.bs.p.Draws[x].Mix
+	mixers := q.mixes[m].mixers
+	lo, hi := q.span(q.clock[i], q.clock[i]+q.Mixes[m].Ready)
+	for c := range mixers {
+		y := mixers[(c+int(w.turn))%len(mixers)]
+		if q.Mixers[y].Capacity < grams || !clear64(w.s.mixer[y*q.cwords:(y+1)*q.cwords], lo, hi) {
+			continue
+		}
+		b.nodes++
+		mark := len(w.log.ops)
+		f := w.openBatch(m, y, i)
+		if f >= 0 {
+			b.own = append(b.own, f)
+			w.feedFrom(j, k, x, f)
+			b.own = b.own[:len(b.own)-1]
+		}
+		w.undo(mark)
+		if f >= 0 {
+			return true
+		}
+	}
+	return false
+}
+
+// freeAt reports whether crew and station of a task are free at open index i.
+func (w *worker) freeAt(d *task, i int32) bool {
+	return w.first(d, d.plain, i, i+1) == i
 }
 
 // coverUp places the cover.

@@ -35,6 +35,10 @@ func (w *worker) insert(p *pour, limit int64) bool {
 	if w.r.one(4) {
 		w.washAt = w.r.n(3)
 	}
+	b.maxNodes, b.maxFull = w.bodyNodes, w.bodyFull
+	if p.PinMold != inst.None {
+		b.maxNodes, b.maxFull = 2000, 10
+	}
 	w.memoStamp++
 	w.ts.body = false
 	w.nearBatches(p)
