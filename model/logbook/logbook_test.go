@@ -1,0 +1,117 @@
+package logbook
+
+import (
+	"strings"
+	"testing"
+	"time"
+	_ "time/tzdata"
+)
+
+func known(t *testing.T) *Known {
+	zone, err := time.LoadLocation("America/New_York")
+	if err != nil {
+		t.Fatal(err)
+	}
+	steps := []string{"prep", "face", "backer", "demold", "grind", "polish"}
+	return &Known{
+		Zone: zone, Monday: time.Date(2027, 3, 1, 0, 0, 0, 0, zone),
+		Pours:   []string{"A-104/1", "A-104/2", "B-7/1"},
+		Steps:   map[string][]string{"A-104/1": steps, "A-104/2": steps, "B-7/1": steps},
+		Finish:  map[string][]string{"A-104/1": steps[4:], "A-104/2": steps[4:], "B-7/1": steps[4:]},
+		Batches: []string{"b1", "b2"}, Molds: []string{"M1", "M2"}, Mixers: []string{"drum"},
+		People: []string{"kim", "lou"}, Orders: []string{"A-104", "B-7"}, Racks: []string{"long", "short"},
+		Pieces: []string{"planter-60", "panel-900"},
+	}
+}
+
+func TestParseWritesEntriesOut(t *testing.T) {
+	k := known(t)
+	for _, c := range []struct{ in, want string }{
+		{"Tue 11:00|poured|b-7/1|in M2", "2027-03-02 11:00,poured,B-7/1,in M2\n"},
+		{"2027-03-02 11:00|pou|A-104/2|", "2027-03-02 11:00,poured,A-104/2,\n"},
+		{"tue 11:00|waiting|A-104/1|pol", "2027-03-02 11:00,waiting,A-104/1,polish\n"},
+		{"Wed 9:05|failed|B|", "2027-03-03 09:05,failed,B-7/1,\n"},
+		{"Wed 9:05|batch-lost|b2|", "2027-03-03 09:05,batch-lost,b2,\n"},
+		{"Wed 9:05|scrapped|B|", "2027-03-03 09:05,scrapped,B-7/1,\n"},
+		{"Wed 9:05|demolded|B|on short", "2027-03-03 09:05,demolded,B-7/1,on short\n"},
+		{"Wed 9:05|finished|B|grind", "2027-03-03 09:05,finished,B-7/1,grind\n"},
+		{"Wed 9:05|longer|B|polish 30 min", "2027-03-03 09:05,longer,B-7/1,polish 30 min\n"},
+		{"Wed 9:05|mold-down|M1|until Thu 12:00", "2027-03-03 09:05,mold-down,M1,until 2027-03-04 12:00\n"},
+		{"Wed 9:05|mixer-down|d|until Wed 12:00", "2027-03-03 09:05,mixer-down,drum,until 2027-03-03 12:00\n"},
+		{"Wed 9:05|away|kim|until Fri 16:00", "2027-03-03 09:05,away,kim,until 2027-03-05 16:00\n"},
+		{"Wed 16:00|extra|l|until Wed 18:00", "2027-03-03 16:00,extra,lou,until 2027-03-03 18:00\n"},
+		{"Wed 9:05|order|C-1|planter 2 due Fri 15:00", "2027-03-03 09:05,order,C-1,planter-60 2 due 2027-03-05 15:00\n"},
+		{"Wed 9:05|due|A|Fri 15:00", "2027-03-03 09:05,due,A-104,2027-03-05 15:00\n"},
+		{"Wed 9:05|cancel|B-7|", "2027-03-03 09:05,cancel,B-7,\n"},
+		{"Wed 9:05|places|lo|2 until Fri 12:00", "2027-03-03 09:05,places,long,2 until 2027-03-05 12:00\n"},
+	} {
+		e, err := Parse([4]string(strings.Split(c.in, "|")), k)
+		if err != nil {
+			t.Errorf("%s: %v", c.in, err)
+			continue
+		}
+		if e.Line() != c.want {
+			t.Errorf("%s: got %q want %q", c.in, e.Line(), c.want)
+		}
+		again, list := Read("log.csv", []byte("when,what,which,detail\n"+e.Line()), k)
+		if list.Len() > 0 || len(again) != 1 || again[0].Line() != c.want || !again[0].When.Equal(e.When) {
+			t.Errorf("%s: read again as %v (%v)", c.in, again, list.Err())
+		}
+	}
+}
+
+func TestParseSaysWhatWouldBeRight(t *testing.T) {
+	k := known(t)
+	for _, c := range []struct{ in, want string }{
+		{"noon|poured|A-104/1|", `"noon" is no date and time; write 2027-03-02 11:00, or Tue 11:00`},
+		{"Tue 11:00|dropped|A-104/1|", `what "dropped" is no event; events are poured, waiting`},
+		{"Tue 11:00|poured|A-104|", `pour "A-104" could be A-104/1, A-104/2; write more of it`},
+		{"Tue 11:00|poured|Z|", `pour "Z" is not in the published week; there are A-104/1, A-104/2, B-7/1`},
+		{"Tue 11:00|poured|B|in M9", `mold "M9" is not in the published week; there are M1, M2`},
+		{"Tue 11:00|finished|B|", `finish step "" is not in the published week; there are grind, polish`},
+		{"Tue 11:00|longer|B|polish", `takes STEP MINUTES min, such as polish 30 min; "polish" was read`},
+		{"Tue 11:00|longer|B|polish x min", `"x" is no number of minutes`},
+		{"Tue 11:00|away|kim|until Tue 10:00", "it ends at 2027-03-02 10:00, not after its beginning 2027-03-02 11:00"},
+		{"Tue 11:00|order|A-104|planter 1 due Fri 9:00", `order "A-104" is there already`},
+		{"Tue 11:00|order|C-1|planter due Fri 9:00", "takes PIECE QUANTITY due TIME"},
+		{"Tue 11:00|order|C-1|planter 0 due Fri 9:00", `"0" is no quantity`},
+		{"Tue 11:00|places|long|some until Fri 9:00", `"some" is no number of places`},
+		{"Tue 11:00|cancel|B-7|please", `cancel takes no detail, and "please" was read`},
+	} {
+		_, err := Parse([4]string(strings.Split(c.in, "|")), k)
+		if err == nil || !strings.Contains(err.Error(), c.want) {
+			t.Errorf("%s: got %v, want %q", c.in, err, c.want)
+		}
+	}
+}
+
+func TestReadListsEveryBadLineAtItsPlace(t *testing.T) {
+	data := "\ufeffwhen,what,which,detail\r\n# a note\r\nTue 11:00,poured,B-7/1\r\nTue 10:00,failed,nobody,\r\nMon 9:00,away,kim,until Mon 10:00\r\nWed 9:00,poured,A-104/1,in,M1\r\n"
+	out, list := Read("log.csv", []byte(data), known(t))
+	if len(out) != 2 || out[0].What != Away {
+		t.Errorf("entries %v", out)
+	}
+	got := list.Error()
+	for _, want := range []string{"log.csv:4:1: pour \"nobody\"", "log.csv:6:1: 5 fields where at most 4 are due"} {
+		if !strings.Contains(got, want) {
+			t.Errorf("got %s\nwant %s", got, want)
+		}
+	}
+	if _, list := Read("log.csv", []byte("time,event\n"), known(t)); !strings.Contains(list.Error(), "begin log.csv with the line when,what,which,detail") {
+		t.Errorf("got %s", list.Error())
+	}
+}
+
+func FuzzRead(f *testing.F) {
+	f.Add([]byte("when,what,which,detail\nTue 11:00,poured,B-7/1,in M2\nWed 9:05,places,lo,2 until Fri 12:00\n"))
+	f.Fuzz(func(t *testing.T, data []byte) {
+		k := known(t)
+		out, _ := Read("log.csv", data, k)
+		for _, e := range out {
+			again, list := Read("log.csv", []byte("when,what,which,detail\n"+e.Line()), k)
+			if list.Len() > 0 || len(again) != 1 || again[0].Line() != e.Line() {
+				t.Fatalf("%q reads as %v, %v", e.Line(), again, list.Err())
+			}
+		}
+	})
+}

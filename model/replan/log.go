@@ -1,0 +1,264 @@
+package replan
+
+import (
+	"fmt"
+	"slices"
+	"time"
+
+	"pourweek/model"
+	"pourweek/model/logbook"
+)
+
+// clock turns times into ticks of a problem.
+type clock struct {
+	start time.Time
+	tick  time.Duration
+}
+
+func clockOf(p *model.Problem) (clock, error) {
+	t, err := time.Parse(time.RFC3339, p.Start)
+	if err != nil {
+		return clock{}, fmt.Errorf("start of the week: %w", err)
+	}
+	return clock{t, time.Duration(p.TickMinutes) * time.Minute}, nil
+}
+
+// down is the tick in which t lies.
+func (c clock) down(t time.Time) model.Tick {
+	d := t.Sub(c.start)
+	n := d / c.tick
+	if d%c.tick < 0 {
+		n--
+	}
+	return model.Tick(n)
+}
+
+// up is the first tick that does not begin before t.
+func (c clock) up(t time.Time) model.Tick {
+	n := c.down(t)
+	if c.start.Add(time.Duration(n) * c.tick).Before(t) {
+		n++
+	}
+	return n
+}
+
+// FactsOf takes from the log what says how the published week went. Entries
+// about what the shop has (molds, mixers, people, racks, orders) are for
+// ApplyLog.
+func FactsOf(pub *model.Problem, log []logbook.Entry) (Facts, error) {
+	c, err := clockOf(pub)
+	if err != nil {
+		return Facts{}, err
+	}
+	f := Facts{
+		Poured: map[string]Poured{}, Waiting: map[string]string{}, Failed: map[string]model.Tick{},
+		Lost: map[string]model.Tick{}, Scrapped: map[string]model.Tick{}, Demolded: map[string]Demolded{},
+		Done: map[string]map[string]model.Tick{}, Longer: map[string]map[string]model.Tick{},
+	}
+	for _, e := range log {
+		at := c.down(e.When)
+		switch e.What {
+		case logbook.Poured:
+			f.Poured[e.Which] = Poured{at, e.Mold}
+			delete(f.Waiting, e.Which)
+		case logbook.Waiting:
+			f.Waiting[e.Which] = e.Step
+		case logbook.Failed:
+			f.Failed[e.Which] = at
+		case logbook.BatchLost:
+			f.Lost[e.Which] = at
+		case logbook.Scrapped:
+			f.Scrapped[e.Which] = at
+		case logbook.Demolded:
+			f.Demolded[e.Which] = Demolded{c.up(e.When), e.Rack}
+			delete(f.Waiting, e.Which)
+		case logbook.Finished:
+			inner(f.Done, e.Which)[e.Step] = c.up(e.When)
+			delete(f.Waiting, e.Which)
+		case logbook.Longer:
+			inner(f.Longer, e.Which)[e.Step] += model.Tick((e.Minutes + pub.TickMinutes - 1) / pub.TickMinutes)
+		}
+	}
+	return f, nil
+}
+
+func inner(m map[string]map[string]model.Tick, k string) map[string]model.Tick {
+	if m[k] == nil {
+		m[k] = map[string]model.Tick{}
+	}
+	return m[k]
+}
+
+// ApplyLog changes the problem by what the log says of molds, mixers, people,
+// racks and orders. It is called before Advance, on the fresh problem.
+func ApplyLog(q *model.Problem, log []logbook.Entry) ([]Note, error) {
+	c, err := clockOf(q)
+	if err != nil {
+		return nil, err
+	}
+	var notes []Note
+	note := func(id, format string, args ...any) { notes = append(notes, Note{id, fmt.Sprintf(format, args...)}) }
+	for _, e := range log {
+		iv := model.Interval{max(c.down(e.When), 0), min(c.up(e.Until), q.Horizon)}
+		switch e.What {
+		case logbook.MoldDown, logbook.MixerDown, logbook.Away, logbook.Places:
+			if iv[1] <= q.Now {
+				continue
+			}
+			takeAway(q, e, iv)
+		case logbook.Extra:
+			// Extra hours count from the first whole tick to the last.
+			if iv = (model.Interval{max(c.up(e.When), 0), min(c.down(e.Until), q.Horizon)}); iv[1] > q.Now && iv.Len() > 0 {
+				addHours(q, e.Which, iv)
+			}
+		case logbook.Cancel:
+			cancel(q, e.Which)
+		case logbook.Due:
+			redue(q, e.Which, min(max(c.down(e.Until), 0), q.Horizon))
+		case logbook.Order:
+			if !addOrder(q, e, min(max(c.down(e.Until), 0), q.Horizon)) {
+				note(e.Which, "no pour of the week is a %s to copy its recipe from: write the order into orders.csv", e.Piece)
+			}
+		}
+	}
+	return notes, nil
+}
+
+func takeAway(q *model.Problem, e logbook.Entry, iv model.Interval) {
+	switch e.What {
+	case logbook.MoldDown:
+		for i := range q.Molds {
+			if q.Molds[i].ID == e.Which {
+				q.Molds[i].Down = mergeDown(q.Molds[i].Down, iv)
+			}
+		}
+	case logbook.MixerDown:
+		for i := range q.Mixers {
+			if q.Mixers[i].ID == e.Which {
+				q.Mixers[i].Down = mergeDown(q.Mixers[i].Down, iv)
+			}
+		}
+	case logbook.Away:
+		q.People = slices.Clone(q.People)
+		for i := range q.People {
+			if q.People[i].ID == e.Which {
+				q.People[i].On = without(q.People[i].On, iv)
+			}
+		}
+	case logbook.Places:
+		for i := range q.Racks {
+			if q.Racks[i].ID == e.Which {
+				after := lessUntil(q.Racks[i].Places, iv[1], int64(e.Count))
+				q.Racks[i].Places = after
+			}
+		}
+	}
+}
+
+// without takes an interval out of ascending disjoint ones.
+func without(ivs []model.Interval, cut model.Interval) []model.Interval {
+	out := []model.Interval{}
+	for _, iv := range ivs {
+		for _, part := range []model.Interval{{iv[0], min(iv[1], cut[0])}, {max(iv[0], cut[1]), iv[1]}} {
+			if part.Len() > 0 {
+				out = append(out, part)
+			}
+		}
+	}
+	return out
+}
+
+// addHours lets a person work in the interval; ticks in which the shop was
+// closed become overtime.
+func addHours(q *model.Problem, person string, iv model.Interval) {
+	closed := []model.Interval{iv}
+	for _, o := range q.Open {
+		closed = without(closed, o)
+	}
+	for _, x := range closed {
+		q.Open = mergeDown(q.Open, x)
+		q.Overtime = mergeDown(q.Overtime, x)
+	}
+	q.People = slices.Clone(q.People)
+	for i := range q.People {
+		if q.People[i].ID == person {
+			q.People[i].On = mergeDown(q.People[i].On, iv)
+		}
+	}
+}
+
+// cancel drops what has not been poured of an order.
+func cancel(q *model.Problem, order string) {
+	gone := map[string]bool{}
+	q.Pours = slices.DeleteFunc(q.Pours, func(p model.Pour) bool {
+		gone[p.ID] = p.Order == order && p.Stage == model.New
+		return gone[p.ID]
+	})
+	for i := range q.Shipments {
+		q.Shipments[i].Pours = slices.DeleteFunc(q.Shipments[i].Pours, func(id string) bool { return gone[id] })
+	}
+	q.Shipments = slices.DeleteFunc(q.Shipments, func(s model.Shipment) bool { return len(s.Pours) == 0 })
+}
+
+// redue gives the pours of an order, and its shipment, another due time.
+func redue(q *model.Problem, order string, due model.Tick) {
+	of := map[string]bool{}
+	for i := range q.Pours {
+		if q.Pours[i].Order == order {
+			q.Pours[i].Due = due
+			of[q.Pours[i].ID] = true
+		}
+	}
+	for i := range q.Shipments {
+		if slices.ContainsFunc(q.Shipments[i].Pours, func(id string) bool { return of[id] }) {
+			q.Shipments[i].Due = due
+		}
+	}
+}
+
+// addOrder adds the pours of a new order, made like another pour of the piece.
+func addOrder(q *model.Problem, e logbook.Entry, due model.Tick) bool {
+	at := slices.IndexFunc(q.Pours, func(p model.Pour) bool { return p.Piece == e.Piece && p.Stage == model.New })
+	if at < 0 {
+		return false
+	}
+	like := q.Pours[at]
+	for _, p := range q.Pours {
+		if p.Piece == e.Piece && p.Stage == model.New {
+			like.LatePerTick = max(like.LatePerTick, p.LatePerTick)
+			like.Carry = max(like.Carry, p.Carry)
+		}
+	}
+	for _, s := range q.Shipments {
+		if like.LatePerTick == 0 && slices.Contains(s.Pours, like.ID) {
+			like.LatePerTick = s.LatePerTick
+		}
+	}
+	for n := range e.Count {
+		p := like
+		p.ID, p.Order = fmt.Sprintf("%s/%d", e.Which, n+1), e.Which
+		p.Due, p.Release, p.Pin, p.Base = due, 0, nil, nil
+		p.Molds = fullPrep(q, like)
+		q.Pours = append(q.Pours, p)
+	}
+	return true
+}
+
+// fullPrep gives the mold choices with the longest prep that any pour of the
+// piece needs in each: a mold that stands prepared is so for one pour only.
+func fullPrep(q *model.Problem, like model.Pour) []model.MoldChoice {
+	out := slices.Clone(like.Molds)
+	for _, p := range q.Pours {
+		if p.Piece != like.Piece {
+			continue
+		}
+		for _, m := range p.Molds {
+			for i := range out {
+				if out[i].Mold == m.Mold {
+					out[i].Work = max(out[i].Work, m.Work)
+				}
+			}
+		}
+	}
+	return out
+}
