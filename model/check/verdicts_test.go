@@ -1,0 +1,111 @@
+package check
+
+import (
+	"bufio"
+	"bytes"
+	"encoding/json"
+	"os"
+	"path/filepath"
+	"strings"
+	"testing"
+
+	"pourweek/model"
+)
+
+// shared is the path of data that is kept beside the checkout; it skips the
+// test where it is absent.
+func shared(t testing.TB, name string) string {
+	t.Helper()
+	dir, err := os.Getwd()
+	if err != nil {
+		t.Fatal(err)
+	}
+	for {
+		if _, err := os.Stat(filepath.Join(dir, "go.mod")); err == nil {
+			break
+		}
+		if dir == filepath.Dir(dir) {
+			t.Fatal("no go.mod above the test")
+		}
+		dir = filepath.Dir(dir)
+	}
+	path := filepath.Join(dir, "..", "shared", name)
+	if _, err := os.Stat(path); err != nil {
+		t.Skipf("the shared data %s is not beside the checkout", name)
+	}
+	return path
+}
+
+func readProblem(t testing.TB, path string) *model.Problem {
+	t.Helper()
+	data, err := os.ReadFile(path)
+	if err != nil {
+		t.Fatal(err)
+	}
+	p, err := model.ReadProblem(filepath.Base(path), bytes.NewReader(data))
+	if err != nil {
+		t.Fatal(err)
+	}
+	return p
+}
+
+func readPlan(t testing.TB, name string, data []byte) *model.Plan {
+	t.Helper()
+	plan, err := model.ReadPlan(name, bytes.NewReader(data))
+	if err != nil {
+		t.Fatal(err)
+	}
+	return plan
+}
+
+// TestExample holds the checker against the example beside the planning model,
+// whose plan states its cost.
+func TestExample(t *testing.T) {
+	p := readProblem(t, shared(t, "spec/example.problem.json"))
+	data, err := os.ReadFile(shared(t, "spec/example.plan.json"))
+	if err != nil {
+		t.Fatal(err)
+	}
+	plan := readPlan(t, "example.plan.json", data)
+	v := Check(p, plan)
+	if !v.Allowed || v.Cost != 418000 || v.Terms != plan.Terms {
+		t.Fatalf("cost %d, terms %+v, broken %v", v.Cost, v.Terms, v.Broken)
+	}
+}
+
+// TestVerdicts holds the checker against the plans with known verdict that the
+// authors of the planning model give (shared verdicts/README.md).
+func TestVerdicts(t *testing.T) {
+	files, err := filepath.Glob(filepath.Join(shared(t, "verdicts"), "*.jsonl"))
+	if err != nil || len(files) == 0 {
+		t.Fatalf("no verdicts: %v", err)
+	}
+	for _, file := range files {
+		name := strings.TrimSuffix(filepath.Base(file), ".jsonl")
+		p := readProblem(t, shared(t, "weeks/"+name+".json"))
+		data, err := os.ReadFile(file)
+		if err != nil {
+			t.Fatal(err)
+		}
+		lines := bufio.NewScanner(bytes.NewReader(data))
+		lines.Buffer(nil, 1<<24)
+		for n := 1; lines.Scan(); n++ {
+			var want struct {
+				Allowed bool
+				Cost    model.Mils
+				Terms   model.Terms
+				Broken  []string
+				Plan    json.RawMessage
+			}
+			if err := json.Unmarshal(lines.Bytes(), &want); err != nil {
+				t.Fatal(err)
+			}
+			got := Check(p, readPlan(t, name, want.Plan))
+			if got.Allowed != want.Allowed {
+				t.Errorf("%s:%d: allowed %v with %v; the verdict is %v with %v", name, n, got.Allowed, got.Broken, want.Allowed, want.Broken)
+			} else if want.Allowed && (got.Cost != want.Cost || got.Terms != want.Terms) {
+				t.Errorf("%s:%d: cost %d, terms %+v; the verdict is %d, %+v", name, n, got.Cost, got.Terms, want.Cost, want.Terms)
+			}
+		}
+	}
+}
