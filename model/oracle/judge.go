@@ -12,10 +12,11 @@ import (
 )
 
 // Allowed reports whether the plan keeps every rule of the planning model and
-// states its cost and terms as they are, and no bound above them.
+// states its cost and terms as they are (or none), and no bound above them.
 func Allowed(p *model.Problem, plan *model.Plan) bool {
 	t, broken := Terms(p, plan)
-	return broken == "" && plan.Terms == t && plan.Cost == t.Total() && plan.Bound <= plan.Cost
+	stated := plan.Cost != model.Unstated
+	return broken == "" && (!stated || plan.Terms == t && plan.Cost == t.Total()) && plan.Bound <= t.Total()
 }
 
 // judge holds one judgment. The first broken rule is kept; what follows from a
