@@ -1,0 +1,110 @@
+package main
+
+import (
+	"bufio"
+	"errors"
+	"fmt"
+	"io"
+	"strings"
+
+	"github.com/spf13/cobra"
+)
+
+// run is the whole program: it runs the command that args name and returns the
+// exit code. Results are buffered, and a failure to write them is told.
+func run(s *streams, args []string) int {
+	out := bufio.NewWriter(s.out)
+	inner := *s
+	inner.out = out
+	root := newRootCommand(&inner)
+	root.SetArgs(args)
+	cmd, err := root.ExecuteC()
+	if ferr := out.Flush(); ferr != nil && err == nil {
+		err = failf(exitFailed, "the result could not be written: %w", ferr)
+	}
+	if err == nil {
+		return exitOK
+	}
+	return report(s, classify(err), usageOf(cmd))
+}
+
+// classify gives cobra's own errors, which only arise from the command line,
+// the exit code of usage errors.
+func classify(err error) error {
+	var f *failure
+	if errors.As(err, &f) {
+		return err
+	}
+	if strings.HasPrefix(err.Error(), "unknown command") {
+		return &failure{code: exitUsage, err: errors.New(strings.ReplaceAll(strings.TrimSpace(err.Error()), "\n\t", " "))}
+	}
+	return err
+}
+
+func usageOf(cmd *cobra.Command) string {
+	if cmd == nil {
+		return ""
+	}
+	if cmd.HasSubCommands() {
+		return "Run 'pourweek --help' for the commands.\n"
+	}
+	return cmd.UsageString()
+}
+
+func newRootCommand(s *streams) *cobra.Command {
+	cmd := &cobra.Command{
+		Use:   "pourweek",
+		Short: "Plan the week of a small concrete shop",
+		Long: `pourweek plans the week of a shop that sprays and casts glass-fiber-reinforced
+concrete: which mold is poured when, which pours share a batch, who does it,
+when each piece is stripped, where it rests, and what leaves late.
+
+` + exitCodes,
+		Example: `  pourweek plan --demo
+  pourweek start my-shop
+  pourweek plan my-shop --out week.json`,
+		Args:          cobra.NoArgs,
+		SilenceErrors: true,
+		SilenceUsage:  true,
+		RunE:          func(cmd *cobra.Command, _ []string) error { return cmd.Help() },
+	}
+	cmd.SetIn(s.in)
+	cmd.SetOut(s.out)
+	cmd.SetErr(s.err)
+	cmd.CompletionOptions.DisableDefaultCmd = true
+	cmd.SetHelpCommand(&cobra.Command{Hidden: true})
+	cmd.SetFlagErrorFunc(func(_ *cobra.Command, err error) error {
+		return &failure{code: exitUsage, err: err}
+	})
+	cmd.AddCommand(newSolveCommand(s), newVerifyCommand(s))
+	return cmd
+}
+
+// exactly is cobra.ExactArgs in words: names are the arguments that must stand
+// there.
+func exactly(names ...string) cobra.PositionalArgs {
+	return func(_ *cobra.Command, args []string) error {
+		switch {
+		case len(args) < len(names):
+			return failf(exitUsage, "%s is missing", names[len(args)])
+		case len(args) > len(names):
+			return failf(exitUsage, "%q is one argument too many", args[len(names)])
+		}
+		return nil
+	}
+}
+
+// atMostOne allows one argument or none.
+func atMostOne(_ *cobra.Command, args []string) error {
+	if len(args) > 1 {
+		return failf(exitUsage, "%q is one argument too many", args[1])
+	}
+	return nil
+}
+
+// rows writes rows of cells separated by tabs.
+func rows(w io.Writer, cells ...[]string) {
+	for _, r := range cells {
+		fmt.Fprintln(w, strings.Join(r, "\t"))
+	}
+}
