@@ -6,6 +6,7 @@ import (
 	"time"
 
 	"pourweek/model"
+	"pourweek/model/check"
 	"pourweek/solve/inst"
 	"pourweek/solve/search"
 )
@@ -69,20 +70,14 @@ func stats(r *search.Result) []Stat {
 
 // approve has the plan judged by the checker, and takes cost and terms from it.
 func approve(p *model.Problem, r *search.Result) error {
-	v := judge(p, r.Plan)
-	if v.refused != "" {
-		return fmt.Errorf("the search made a plan that the checker refuses (a bug): %s", v.refused)
+	r.Plan.Cost = model.Unstated
+	v := check.Check(p, r.Plan)
+	if !v.Allowed {
+		return fmt.Errorf("the search made a plan that the checker refuses (a bug): %s", v.Broken[0].Text)
 	}
-	if v.terms.Total() != r.Cost {
-		return fmt.Errorf("the search counts %d mils for a plan that costs %d (a bug)", r.Cost, v.terms.Total())
+	if v.Cost != r.Cost {
+		return fmt.Errorf("the search counts %d mils for a plan that costs %d (a bug)", r.Cost, v.Cost)
 	}
-	r.Plan.Terms, r.Plan.Cost = v.terms, v.terms.Total()
+	r.Plan.Terms, r.Plan.Cost = v.Terms, v.Cost
 	return nil
-}
-
-// verdict is what the checker says of a plan; refused is "" for one that is
-// allowed.
-type verdict struct {
-	refused string
-	terms   model.Terms
 }

@@ -212,16 +212,28 @@ func (w *worker) freeAt(d *task, i int32) bool {
 	return w.first(d, d.plain, i, i+1) == i
 }
 
-// coverUp places the cover.
+// coverUp places the cover: as early, as late or somewhere in its window, as
+// the habit of the insertion is, and else as early as it goes.
 func (w *worker) coverUp() {
 	b, q, p := &w.bs, w.q, w.bs.p
 	e := w.s.end[p.t0+p.layers]
 	lo := q.oi[min(e+p.CoverGapMin, q.h)]
 	hi := q.oi[min(e+p.CoverGapMax+1, q.h)]
 	d := &p.cover
-	for range 2 {
-		i := w.first(d, d.plain, lo, hi)
+	for try := range 3 {
+		i := int32(none)
+		switch {
+		case try > 0 || w.coverAt == 0:
+			i = w.first(d, d.plain, lo, hi)
+		case w.coverAt == 1:
+			i = w.lastStart(d, d.plain, lo, hi)
+		case hi > lo:
+			i = w.first(d, d.plain, lo+w.r.n(hi-lo), hi)
+		}
 		if i < 0 {
+			if try == 0 && w.coverAt > 0 {
+				continue
+			}
 			return
 		}
 		b.nodes++
@@ -236,7 +248,9 @@ func (w *worker) coverUp() {
 		if b.full > full {
 			return
 		}
-		lo = i + 1
+		if try > 0 || w.coverAt == 0 {
+			lo = i + 1
+		}
 	}
 }
 
@@ -300,14 +314,14 @@ func (w *worker) putPrep() (int64, bool) {
 	}
 	hi := b.s - d.work + 1 // straight on and done in time
 	i := int32(none)
-	late := w.prepLate
-	if w.stir && w.r.one(4) {
-		late = !late
-	}
 	for _, m := range [2][]uint64{d.calm, d.plain} {
-		if late {
+		i = none
+		if w.prepAt == 2 && hi > lo {
+			i = w.first(d, m, lo+w.r.n(hi-lo), hi)
+		}
+		if w.prepAt == 1 || (w.prepAt == 2 && i < 0) {
 			i = w.lastStart(d, m, lo, hi)
-		} else {
+		} else if i < 0 {
 			i = w.first(d, m, lo, hi)
 		}
 		if i >= 0 || q.ot[q.n] == 0 {

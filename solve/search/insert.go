@@ -30,10 +30,12 @@ func (w *worker) insert(p *pour, limit int64) bool {
 	}
 	w.log.reset()
 	w.turn = w.r.n(16)
-	w.prepLate = w.r.one(2)
-	w.washAt = 0
-	if w.r.one(4) {
+	w.prepAt, w.washAt, w.coverAt = w.r.n(3), 0, 0
+	if w.r.one(3) {
 		w.washAt = w.r.n(3)
+	}
+	if w.r.one(3) {
+		w.coverAt = w.r.n(3)
 	}
 	b.maxNodes, b.maxFull = w.bodyNodes, w.bodyFull
 	if p.PinMold != inst.None {

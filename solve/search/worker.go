@@ -42,8 +42,8 @@ type worker struct {
 
 	// Habits of one recreation.
 	stir                bool
-	prepLate            bool
-	washAt              int32
+	prepAt, coverAt     int32 // as washAt
+	washAt              int32 // 0 early, 1 late, 2 anywhere
 	blinks              int32 // in 1024: starts passed over
 	blur                int32 // in 1024: costs made worse at random
 	evalMax             int
