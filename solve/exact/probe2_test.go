@@ -39,6 +39,7 @@ func TestSweepProbe(t *testing.T) {
 			w.reprice()
 			w.fillAll(true)
 			x := w.newSweep(limit, nodes)
+			x.beam, _ = strconv.Atoi(os.Getenv("BEAM"))
 			done := x.run(context.Background())
 			ok = ok && done
 			t.Logf("%s: %v carried %v bound %d limit %d -> %d done %v expands %d after %v", n, sts[k].chains, sts[k].carried, v, limit, x.limit, done, x.expands, time.Since(t0))

@@ -2,8 +2,10 @@ package exact
 
 import (
 	"bytes"
+	"cmp"
 	"context"
 	"encoding/binary"
+	"slices"
 
 	"pourweek/solve/inst"
 )
@@ -23,6 +25,7 @@ type sweep struct {
 	expands int64
 	max     int64 // of expands
 	spilled bool  // some state did not fit
+	beam    int   // 0: all states; else at most so many a tick
 	end     int32 // node of the cheapest complete state, -1: none
 
 	// Of the state in hand.
@@ -101,11 +104,11 @@ func (x *sweep) run(ctx context.Context) bool {
 			continue
 		}
 		stride := len(x.key)
-		for k := range b.cost {
+		for _, k := range x.pickBeam(b, int32(t)) {
 			if x.expands++; x.expands > x.max || x.spilled || x.expands&1023 == 0 && ctx.Err() != nil {
 				return false
 			}
-			x.decode(b.keys[k*stride:(k+1)*stride], &x.cur)
+			x.decode(b.keys[int(k)*stride:(int(k)+1)*stride], &x.cur)
 			x.cur.cost = b.cost[k]
 			if x.cur.cost+x.value(&x.cur, int32(t)) > x.limit-x.unit {
 				continue
@@ -117,6 +120,25 @@ func (x *sweep) run(ctx context.Context) bool {
 		x.buckets[t] = nil
 	}
 	return !x.spilled
+}
+
+// pickBeam lists the states of a bucket that are gone on from.
+func (x *sweep) pickBeam(b *bucket, t int32) []int32 {
+	order := make([]int32, len(b.cost))
+	for k := range order {
+		order[k] = int32(k)
+	}
+	if x.beam == 0 || len(order) <= x.beam {
+		return order
+	}
+	stride := len(x.key)
+	f := make([]int64, len(order))
+	for k := range order {
+		x.decode(b.keys[k*stride:(k+1)*stride], &x.cur)
+		f[k] = b.cost[k] + x.value(&x.cur, t)
+	}
+	slices.SortStableFunc(order, func(a, b int32) int { return cmp.Compare(f[a], f[b]) })
+	return order[:x.beam]
 }
 
 // expand follows every set of starts at x.t.
