@@ -1,0 +1,209 @@
+package replan
+
+import (
+	"cmp"
+	"slices"
+	"strings"
+
+	"pourweek/model"
+)
+
+// Changes is what a new plan does otherwise than the published one. All times
+// are ticks of the new problem.
+type Changes struct {
+	Moved   []Moved
+	New     []string // pours that the published plan did not have or carried, now planned
+	Carried []string // pours that it planned, now carried
+	Batches []BatchChange
+	People  []string // whose work on the first day differs, sorted
+	Dates   []Date
+}
+
+// Moved is a pour that is cast at another time or in another mold.
+type Moved struct {
+	Pour     string
+	From, To model.Spot
+}
+
+// BatchChange is a batch that comes or goes.
+type BatchChange struct {
+	Mix, Mixer string
+	Start      model.Tick
+	Pours      []string
+	Dropped    bool
+}
+
+// Date is a pour whose ready time moved.
+type Date struct {
+	Pour     string
+	From, To model.Tick
+	Due      model.Tick
+}
+
+// Worse reports whether the pour is ready later than published.
+func (d Date) Worse() bool { return d.To > d.From }
+
+// Count is the number of pours that people prepare for and that change: moved
+// further than the tolerance, in another mold, or carried.
+func (c *Changes) Count(tolerance model.Tick) int {
+	n := len(c.Carried)
+	for _, m := range c.Moved {
+		if d := m.To.Start - m.From.Start; m.From.Mold != m.To.Mold || d > tolerance || -d > tolerance {
+			n++
+		}
+	}
+	return n
+}
+
+// Published is a plan as it was given out.
+type Published struct {
+	Problem *model.Problem
+	Plan    *model.Plan
+}
+
+// Diff compares the new plan of q with the published one. firstDay ends the
+// day of q.Now, in ticks of q.
+func Diff(pub Published, q *model.Problem, next *model.Plan, firstDay model.Tick) (*Changes, error) {
+	shift, err := shiftOf(q, pub.Problem)
+	if err != nil {
+		return nil, err
+	}
+	c := &Changes{}
+	old := byID(pub.Plan)
+	now := byID(next)
+	for i := range q.Pours {
+		p := &q.Pours[i]
+		a, b := old[p.ID], now[p.ID]
+		switch {
+		case a == nil && b != nil && p.Stage == model.New:
+			c.New = append(c.New, p.ID)
+		case a != nil && b == nil && p.Stage == model.New:
+			c.Carried = append(c.Carried, p.ID)
+		}
+		if a == nil || b == nil {
+			continue
+		}
+		if len(a.Layers) > 0 && len(b.Layers) > 0 {
+			from := model.Spot{Mold: string(a.Mold), Start: a.Layers[0][0] - shift}
+			to := model.Spot{Mold: string(b.Mold), Start: b.Layers[0][0]}
+			if from != to {
+				c.Moved = append(c.Moved, Moved{p.ID, from, to})
+			}
+		}
+		if r := a.Ready - shift; r != b.Ready {
+			c.Dates = append(c.Dates, Date{p.ID, r, b.Ready, p.Due})
+		}
+	}
+	c.Batches = batchChanges(loads(pub.Plan, shift, q.Now), loads(next, 0, q.Now))
+	c.People = affected(work(pub.Plan, shift, q.Now, firstDay), work(next, 0, q.Now, firstDay))
+	slices.SortFunc(c.Moved, func(a, b Moved) int { return cmp.Or(cmp.Compare(a.To.Start, b.To.Start), cmp.Compare(a.Pour, b.Pour)) })
+	return c, nil
+}
+
+func byID(plan *model.Plan) map[string]*model.PourPlan {
+	m := map[string]*model.PourPlan{}
+	for i := range plan.Pours {
+		m[plan.Pours[i].ID] = &plan.Pours[i]
+	}
+	return m
+}
+
+// loads lists the batches of a plan that start at or after now, with the pours
+// they feed; shift is taken from its ticks.
+func loads(plan *model.Plan, shift, now model.Tick) []BatchChange {
+	feeds := map[string][]string{}
+	for _, p := range plan.Pours {
+		for _, b := range p.Draws {
+			if !slices.Contains(feeds[b], p.ID) {
+				feeds[b] = append(feeds[b], p.ID)
+			}
+		}
+	}
+	var out []BatchChange
+	for _, b := range plan.Batches {
+		if b.Start-shift >= now {
+			pours := feeds[b.ID]
+			slices.Sort(pours)
+			out = append(out, BatchChange{Mix: b.Mix, Mixer: b.Mixer, Start: b.Start - shift, Pours: pours})
+		}
+	}
+	return out
+}
+
+// batchChanges pairs batches of one mix that feed the same pours; what has no
+// partner was dropped or is new.
+func batchChanges(old, now []BatchChange) []BatchChange {
+	key := func(b BatchChange) string { return b.Mix + "\n" + strings.Join(b.Pours, "\n") }
+	left := map[string]int{}
+	for _, b := range old {
+		left[key(b)]++
+	}
+	var out []BatchChange
+	for _, b := range now {
+		if left[key(b)] > 0 {
+			left[key(b)]--
+			continue
+		}
+		out = append(out, b)
+	}
+	for i := len(old) - 1; i >= 0; i-- {
+		if b := old[i]; left[key(b)] > 0 {
+			left[key(b)]--
+			b.Dropped = true
+			out = append(out, b)
+		}
+	}
+	slices.SortStableFunc(out, func(a, b BatchChange) int { return cmp.Compare(a.Start, b.Start) })
+	return out
+}
+
+// work lists by person what they do from now to the end of the first day.
+func work(plan *model.Plan, shift, now, until model.Tick) map[string][]string {
+	m := map[string][]string{}
+	add := func(what string, iv *model.Interval, who model.Who) {
+		if iv == nil || iv[1]-shift <= now || iv[0]-shift >= until {
+			return
+		}
+		for _, ids := range who {
+			for _, id := range ids {
+				m[id] = append(m[id], what)
+			}
+		}
+	}
+	for _, p := range plan.Pours {
+		add(p.ID+" prep", p.Prep, p.Who.Prep)
+		for j := range p.Layers {
+			if j < len(p.Who.Layers) {
+				add(p.ID+" coats", &p.Layers[j], p.Who.Layers[j])
+			}
+		}
+		add(p.ID+" cover", p.Cover, p.Who.Cover)
+		add(p.ID+" demold", p.Demold, p.Who.Demold)
+		for j := range p.Finish {
+			if j < len(p.Who.Finish) {
+				add(p.ID+" finish", p.Finish[j], p.Who.Finish[j])
+			}
+		}
+	}
+	for id := range m {
+		slices.Sort(m[id])
+	}
+	return m
+}
+
+// affected lists who does other work than published.
+func affected(a, b map[string][]string) []string {
+	var out []string
+	for id := range a {
+		if !slices.Equal(a[id], b[id]) {
+			out = append(out, id)
+		}
+	}
+	for id := range b {
+		if a[id] == nil {
+			out = append(out, id)
+		}
+	}
+	slices.Sort(out)
+	return out
+}
