@@ -16,9 +16,7 @@ func interruptible(ctx context.Context, s *streams) (inner context.Context, done
 	signals := make(chan os.Signal, 2)
 	signal.Notify(signals, os.Interrupt, syscall.SIGTERM)
 	go func() {
-		select {
-		case <-signals:
-		case <-inner.Done():
+		if _, interrupted := <-signals; !interrupted {
 			return
 		}
 		cancel()

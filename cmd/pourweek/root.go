@@ -72,7 +72,6 @@ when each piece is stripped, where it rests, and what leaves late.
 	cmd.SetOut(s.out)
 	cmd.SetErr(s.err)
 	cmd.CompletionOptions.DisableDefaultCmd = true
-	cmd.SetHelpCommand(&cobra.Command{Hidden: true})
 	cmd.SetFlagErrorFunc(func(_ *cobra.Command, err error) error {
 		return &failure{code: exitUsage, err: err}
 	})
