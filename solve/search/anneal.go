@@ -47,16 +47,21 @@ func (w *worker) recreate() {
 		k := slices.Index(todo, r.forced)
 		if k >= 0 {
 			todo = slices.Delete(todo, k, k+1)
-			todo = slices.Insert(todo, n, r.forced)
+			if r.first {
+				todo = slices.Insert(todo, 0, r.forced)
+				n++
+			} else {
+				todo = slices.Insert(todo, n, r.forced)
+			}
 		}
 	}
 	for k := 0; k < len(todo); k++ {
 		p := &q.pours[todo[k]]
 		done := false
 		if p.id == r.forced {
-			w.only, w.windowLo, w.windowHi = r.forcedMold, r.lo, r.hi
+			w.only, w.windowLo, w.windowHi, w.ahead = r.forcedMold, r.lo, r.hi, r.first
 			done = w.putBack(p)
-			w.only, w.windowLo, w.windowHi = none, 0, 0
+			w.only, w.windowLo, w.windowHi, w.ahead = none, 0, 0, false
 		}
 		if !done {
 			w.putBack(p)
@@ -171,7 +176,7 @@ func (w *worker) build(rule int32) bool {
 func (w *worker) step(heat float64) {
 	r := &w.ruin
 	w.s.copyFrom(w.cur)
-	r.whole, r.tails, r.forced = r.whole[:0], r.tails[:0], none
+	r.whole, r.tails, r.forced, r.first = r.whole[:0], r.tails[:0], none, false
 	clear(r.in)
 	w.habits()
 	h := w.drawHood()

@@ -37,6 +37,7 @@ type ruinScratch struct {
 	list         []int32
 	forced       int32 // pour that goes in first, none
 	forcedMold   int32
+	first        bool // the forced pour goes in before the tails
 	lo, hi       int32
 	news         []int32 // pours that are new
 	all          []int32
@@ -257,6 +258,15 @@ func (w *worker) pickForce() {
 		return
 	}
 	p := r.news[w.r.n(int32(len(r.news)))]
+	if w.r.one(2) { // rather one that is left out
+		k := w.r.n(int32(len(r.news)))
+		for i := range int32(len(r.news)) {
+			if x := r.news[(i+k)%int32(len(r.news))]; w.s.stage[x] == away {
+				p = x
+				break
+			}
+		}
+	}
 	if q.pours[p].PinMold != inst.None {
 		return
 	}
@@ -275,7 +285,13 @@ func (w *worker) pickForce() {
 	r.forced, r.forcedMold = p, m
 	r.lo, r.hi = max(at-6, 0), min(at+12, q.n)
 	t := q.clock[at]
+	r.first = w.r.one(2)
 	for x := w.s.head[m]; x >= 0; x = w.s.next[x] {
+		if r.first && x != p && w.s.stage[x] == placed && (q.pours[x].Stage == inst.Curing || w.l1(x) < t-q.nearby) &&
+			w.demolded(x) > t-3*q.nearby {
+			w.takeTail(x)
+			continue
+		}
 		if x != p && q.pours[x].Stage == inst.New && w.s.stage[x] == placed &&
 			w.demolded(x) > t-q.nearby && q.clock[w.s.start[q.pours[x].t0]] < t+3*q.nearby {
 			w.take(x)

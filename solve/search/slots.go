@@ -78,10 +78,11 @@ func (w *worker) moldSlots(p *pour, c, m int32) {
 	for {
 		until := q.h
 		if next >= 0 && q.pours[next].Stage == inst.Curing {
-			if s.stage[next] != placed {
+			out := w.outOf(next)
+			if out < 0 {
 				return
 			}
-			free = max(free, w.demolded(next))
+			free = max(free, out)
 			before, next = next, s.next[next]
 			continue
 		}
@@ -97,15 +98,37 @@ func (w *worker) moldSlots(p *pour, c, m int32) {
 			from = int32(d[1])
 		}
 		w.addSlot(p, slot{choice: c, mold: m, free: max(free, q.now), from: from, until: until, before: before, next: next})
-		if next < 0 || s.stage[next] != placed {
+		if next < 0 {
 			return
 		}
-		free = w.demolded(next)
+		out := w.outOf(next)
+		if out < 0 {
+			return
+		}
+		free = max(q.Molds[m].FreeFrom, out)
 		before, next = next, s.next[next]
 	}
 }
 
 func (w *worker) demolded(p int32) int32 { return w.s.end[w.q.pours[p].tail[0].tid] }
+
+// outOf is the tick at which a pour is out of its mold; for one without tail
+// the earliest such tick if w.ahead says so, else none.
+func (w *worker) outOf(p int32) int32 {
+	if w.s.stage[p] == placed {
+		return w.demolded(p)
+	}
+	if !w.ahead {
+		return none
+	}
+	q, x := w.q, &w.q.pours[p]
+	d := &x.tail[0]
+	i := w.first(&d.task, d.plain, q.oi[min(max(w.tailSince(x), q.now), q.h)], q.n)
+	if i < 0 {
+		return none
+	}
+	return q.clock[i] + d.work
+}
 
 // addSlot keeps a slot if a pour may fit, split where it would count as moved.
 func (w *worker) addSlot(p *pour, sl slot) {

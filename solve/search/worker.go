@@ -49,6 +49,7 @@ type worker struct {
 	evalMax             int
 	bodyNodes, bodyFull int32
 	only                int32 // the one mold that may be used, none: any
+	ahead               bool  // slots behind a pour without tail may be used
 	windowLo            int32 // with windowHi > 0: open indices of layer 1
 	windowHi            int32
 
