@@ -1,0 +1,220 @@
+// Package why explains a plan: what a pour waits for, which facts together
+// make it late, and what single change would mend it.
+package why
+
+import (
+	"context"
+	"slices"
+
+	"pourweek/model"
+	"pourweek/solve"
+)
+
+// Fact is one thing about the shop that can stand in the way of a pour.
+type Fact struct {
+	Kind FactKind
+	Name string // the skill, mold, rack or station; "" for the others
+}
+
+// FactKind says what a fact is about.
+type FactKind string
+
+// The kinds of fact, each with what it means to lift it.
+const (
+	Crew   FactKind = "crew"    // so many people have the skill; lifted: as many as could ever be asked
+	Molds  FactKind = "molds"   // so many molds cast the piece; lifted: one of its own
+	Places FactKind = "rack"    // the rack has so many places; lifted: no end of places
+	Rigs   FactKind = "station" // the station has so many places; lifted: no end of places
+	Mixers FactKind = "mixers"  // so many mixers; lifted: one of its own, as large as any
+	Others FactKind = "others"  // no other piece may come later than planned; lifted: the others are left out
+	Hours  FactKind = "hours"   // the hours people work; lifted: everyone works whenever the shop is open
+)
+
+// Sentence says the fact in words, without its period.
+func (f Fact) Sentence() string {
+	switch f.Kind {
+	case Crew:
+		return "the people with the skill " + f.Name
+	case Molds:
+		return "the molds that cast it"
+	case Places:
+		return "the places of rack " + f.Name
+	case Rigs:
+		return "the places of " + f.Name
+	case Mixers:
+		return "the mixers"
+	case Others:
+		return "no other piece may come later than planned"
+	case Hours:
+		return "the hours people work"
+	}
+	return string(f.Kind)
+}
+
+// Answer is what is known about a question of yes or no.
+type Answer int
+
+// The answers.
+const (
+	NotProven Answer = iota // the work ran out
+	No                      // proven impossible
+	Yes                     // a plan shows it
+)
+
+// Cause is a set of facts that together make "ready by its due time"
+// impossible.
+type Cause struct {
+	Facts []Fact
+	// Impossible is No when it is proven that the pour cannot be on time while
+	// the facts hold, with the rest of the week no worse than planned.
+	Impossible Answer
+	// Least is true when for each fact a plan shows that without it, and with
+	// the others, the pour can be on time.
+	Least bool
+	// Alone is true when the pour is late even if every fact is lifted: its own
+	// steps, rests and cure take too long.
+	Alone bool
+}
+
+// Asker puts questions about one pour to the solver.
+type Asker struct {
+	Problem *model.Problem
+	Plan    *model.Plan
+	Pour    string
+	Due     model.Tick // the time to be met
+	Solve   solve.Solver
+	Seed    uint64
+	Work    int64 // counted work for each question
+}
+
+// Cause finds a least set of facts that makes the pour late. It drops one fact
+// after the other and keeps those without which a plan is found that has the
+// pour on time (deletion filter; each question is put to a fresh run of the
+// solver). Cost: one run of the solver for each fact and two more.
+func (a *Asker) Cause(ctx context.Context) (*Cause, error) {
+	all := a.facts()
+	c := &Cause{Facts: all, Least: true}
+	var err error
+	if c.Impossible, err = a.Possible(ctx, all); err != nil || c.Impossible != No {
+		return c, err
+	}
+	none, err := a.Possible(ctx, nil)
+	if err != nil {
+		return nil, err
+	}
+	if none == No {
+		return &Cause{Impossible: No, Least: true, Alone: true}, nil
+	}
+	kept := slices.Clone(all)
+	for _, f := range all {
+		if len(kept) == 1 {
+			c.Least = c.Least && none == Yes
+			break
+		}
+		rest := slices.DeleteFunc(slices.Clone(kept), func(x Fact) bool { return x == f })
+		ans, err := a.Possible(ctx, rest)
+		if err != nil {
+			return nil, err
+		}
+		switch ans {
+		case No:
+			kept = rest
+		case NotProven:
+			c.Least = false
+		}
+	}
+	c.Facts = kept
+	return c, nil
+}
+
+// facts lists what can stand in the way, what a lead can change least first, so
+// that the deletion filter keeps what can be changed last.
+func (a *Asker) facts() []Fact {
+	p := a.Problem
+	var target *model.Pour
+	skills := map[string]bool{}
+	stations := map[string]bool{}
+	need := func(c model.Crew, st model.OptID) {
+		for s := range c {
+			skills[s] = true
+		}
+		if st != "" {
+			stations[string(st)] = true
+		}
+	}
+	for i := range p.Pours {
+		if p.Pours[i].ID == a.Pour {
+			target = &p.Pours[i]
+		}
+	}
+	if target == nil {
+		return nil
+	}
+	need(target.Prep.Crew, target.Prep.Station)
+	for _, y := range target.Layers {
+		need(y.Crew, y.Station)
+	}
+	need(target.Cover.Crew, target.Cover.Station)
+	need(target.Demold.Crew, target.Demold.Station)
+	for _, y := range target.Finish {
+		need(y.Crew, y.Station)
+	}
+	for _, s := range target.Spans {
+		stations[s.Station] = true
+	}
+	facts := []Fact{{Others, ""}, {Hours, ""}}
+	if target.Stage == model.New {
+		for _, d := range target.Draws {
+			for _, m := range p.Mixes {
+				if m.ID == d.Mix {
+					need(m.Crew, "")
+				}
+			}
+		}
+		facts = append(facts, Fact{Mixers, ""}, Fact{Molds, ""})
+	}
+	for _, s := range sorted(stations) {
+		facts = append(facts, Fact{Rigs, s})
+	}
+	for _, id := range target.Racks {
+		facts = append(facts, Fact{Places, id})
+	}
+	for _, s := range sorted(skills) {
+		facts = append(facts, Fact{Crew, s})
+	}
+	return facts
+}
+
+func sorted(m map[string]bool) []string {
+	var out []string
+	for k := range m {
+		out = append(out, k)
+	}
+	slices.Sort(out)
+	return out
+}
+
+// Possible answers whether the pour can be ready by its due time while the
+// facts hold and all others are lifted. The question is a week of its own:
+// each tick of the pour after its due time costs 1, each tick of another pour
+// after what was planned for it costs 1, and nothing else costs anything; a
+// plan of cost 0 says yes, a bound above 0 says no.
+func (a *Asker) Possible(ctx context.Context, facts []Fact) (Answer, error) {
+	q := a.question(facts)
+	ctx, stop := context.WithCancel(ctx)
+	defer stop()
+	r, err := a.Solve(ctx, q, solve.Options{Seed: a.Seed, Work: a.Work, Progress: func(p solve.Progress) {
+		if p.Cost == 0 || p.Bound > 0 {
+			stop()
+		}
+	}})
+	switch {
+	case err != nil:
+		return NotProven, err
+	case r.Plan != nil && r.Plan.Cost == 0:
+		return Yes, nil
+	case r.Bound > 0 || r.Status == solve.Infeasible:
+		return No, nil
+	}
+	return NotProven, nil
+}

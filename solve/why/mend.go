@@ -1,0 +1,69 @@
+package why
+
+import (
+	"context"
+	"slices"
+
+	"pourweek/model"
+	"pourweek/model/whatif"
+	"pourweek/solve"
+)
+
+// Mend is a single change that has the pour on time, shown by a plan.
+type Mend struct {
+	Case    whatif.Case
+	Problem *model.Problem // the changed week
+	Plan    *model.Plan    // allowed in it, the pour ready by its due time
+	Cost    model.Mils     // of that plan, by the prices of the week
+}
+
+// Mends tries each case, and today's week with the pour put first, and returns
+// those for which a plan has the pour on time, cheapest first. cost is the
+// checker. A case that is missing was not shown to help; it may.
+func (a *Asker) Mends(ctx context.Context, cases []whatif.Case, cost func(*model.Problem, *model.Plan) (model.Mils, bool)) ([]Mend, error) {
+	var out []Mend
+	for _, c := range append([]whatif.Case{{Kind: whatif.Today}}, cases...) {
+		q, err := whatif.Apply(a.Problem, c)
+		if err != nil {
+			return nil, err
+		}
+		r, err := a.Solve(ctx, a.first(q), solve.Options{Seed: a.Seed, Work: a.Work})
+		if err != nil {
+			return nil, err
+		}
+		if r.Plan == nil || !a.onTime(r.Plan) {
+			continue
+		}
+		plan := *r.Plan
+		plan.Cost, plan.Bound = model.Unstated, 0
+		if m, ok := cost(q, &plan); ok {
+			out = append(out, Mend{c, q, &plan, m})
+		}
+	}
+	slices.SortStableFunc(out, func(x, y Mend) int { return int(min(max(x.Cost-y.Cost, -1), 1)) })
+	return out, nil
+}
+
+// first is the week in which the pour's lateness costs more than anything.
+func (a *Asker) first(q *model.Problem) *model.Problem {
+	p := *q
+	most := model.Mils(1_000)
+	for _, x := range p.Pours {
+		most += x.Carry
+	}
+	p.Pours = slices.Clone(p.Pours)
+	for i := range p.Pours {
+		if x := &p.Pours[i]; x.ID == a.Pour {
+			x.Due = min(x.Due, a.Due)
+			x.LatePerTick += most
+			if x.Stage == model.New {
+				x.Carry += most * model.Mils(p.Horizon)
+			}
+		}
+	}
+	return &p
+}
+
+func (a *Asker) onTime(plan *model.Plan) bool {
+	return slices.ContainsFunc(plan.Pours, func(x model.PourPlan) bool { return x.ID == a.Pour && x.Ready <= a.Due })
+}

@@ -1,0 +1,176 @@
+package why
+
+import (
+	"slices"
+
+	"pourweek/model"
+)
+
+// plenty is more than a week can use of anything.
+const plenty = 1000
+
+// question makes the week in which only lateness counts.
+func (a *Asker) question(facts []Fact) *model.Problem {
+	holds := func(k FactKind, name string) bool { return slices.Contains(facts, Fact{k, name}) }
+	all := a.facts()
+	lifted := func(k FactKind, name string) bool { return slices.Contains(all, Fact{k, name}) && !holds(k, name) }
+	q := *a.Problem
+	q.Costs = model.Costs{}
+	q.Callins = slices.Clone(q.Callins)
+	for i := range q.Callins {
+		q.Callins[i].Cost = 0
+	}
+	a.price(&q, lifted(Others, ""))
+	if lifted(Hours, "") {
+		q.People = slices.Clone(q.People)
+		for i := range q.People {
+			q.People[i].On = q.Open
+		}
+	}
+	for _, f := range all {
+		if lifted(f.Kind, f.Name) {
+			a.lift(&q, f)
+		}
+	}
+	return &q
+}
+
+// price sets due times and costs: 1 for each tick that the pour is late or
+// another later than planned, and for a pour that was planned and is carried.
+func (a *Asker) price(q *model.Problem, alone bool) {
+	ready := map[string]model.Tick{}
+	for _, x := range a.Plan.Pours {
+		ready[x.ID] = x.Ready
+	}
+	q.Pours = slices.Clone(q.Pours)
+	if alone {
+		q.Pours = slices.DeleteFunc(q.Pours, func(x model.Pour) bool { return x.ID != a.Pour && x.Stage == model.New && x.Pin == nil })
+	}
+	for i := range q.Pours {
+		x := &q.Pours[i]
+		planned, was := ready[x.ID]
+		x.LatePerTick, x.Carry, x.Base = 1, 1, nil
+		switch {
+		case x.ID == a.Pour:
+			x.Due = a.Due
+			x.Carry = 1_000_000
+		case alone || !was:
+			x.LatePerTick, x.Carry = 0, 0
+		default:
+			x.Due = max(x.Due, planned)
+			x.Carry = 1_000_000
+		}
+	}
+	a.ships(q, ready)
+}
+
+// ships keeps the trucks and the holding of shipments, and lets each leave no
+// later than its due time or what was planned.
+func (a *Asker) ships(q *model.Problem, ready map[string]model.Tick) {
+	var out []model.Shipment
+	for _, s := range q.Shipments {
+		s.Pours = slices.DeleteFunc(slices.Clone(s.Pours), func(id string) bool {
+			return !slices.ContainsFunc(q.Pours, func(x model.Pour) bool { return x.ID == id })
+		})
+		if len(s.Pours) > 0 {
+			s.LatePerTick = 0 // each pour carries its own
+			out = append(out, s)
+		}
+	}
+	q.Shipments = out
+}
+
+// lift makes one thing plentiful.
+func (a *Asker) lift(q *model.Problem, f Fact) {
+	switch f.Kind {
+	case Crew:
+		heads := crewNeeded(q, f.Name)
+		q.People = slices.Clone(q.People)
+		for n := range heads {
+			q.People = append(q.People, model.Person{ID: freshID("more-"+f.Name, n), Skills: []string{f.Name}, On: allOn(q)})
+		}
+	case Places:
+		q.Racks = slices.Clone(q.Racks)
+		for i := range q.Racks {
+			if q.Racks[i].ID == f.Name {
+				q.Racks[i].Places = model.Steps{{0, plenty}}
+			}
+		}
+	case Rigs:
+		q.Stations = slices.Clone(q.Stations)
+		for i := range q.Stations {
+			if q.Stations[i].ID == f.Name {
+				q.Stations[i].Places = plenty
+			}
+		}
+	case Molds:
+		id := freshID("another-mold", 0)
+		q.Molds = append(slices.Clone(q.Molds), model.Mold{ID: id, Down: []model.Interval{}})
+		for i := range q.Pours {
+			if x := &q.Pours[i]; x.ID == a.Pour && len(x.Molds) > 0 {
+				work := x.Molds[0].Work
+				for _, m := range x.Molds {
+					work = min(work, m.Work)
+				}
+				x.Molds = append(slices.Clone(x.Molds), model.MoldChoice{Mold: id, Work: work})
+			}
+		}
+	case Mixers:
+		id := freshID("another-mixer", 0)
+		largest := q.Mixers[0]
+		for _, m := range q.Mixers {
+			if m.Capacity > largest.Capacity {
+				largest = m
+			}
+		}
+		q.Mixers = append(slices.Clone(q.Mixers), model.Mixer{ID: id, Capacity: largest.Capacity, Down: []model.Interval{}, Keep: largest.Keep})
+		q.Mixes = slices.Clone(q.Mixes)
+		for i := range q.Mixes {
+			q.Mixes[i].Mixers = append(slices.Clone(q.Mixes[i].Mixers), id)
+		}
+	}
+}
+
+// allOn are the ticks in which anybody works.
+func allOn(q *model.Problem) []model.Interval {
+	on := make([]bool, q.Horizon)
+	for _, x := range q.People {
+		for i, v := range mask(q.Horizon, x.On) {
+			on[i] = on[i] || v
+		}
+	}
+	out := []model.Interval{}
+	for t := model.Tick(0); t < q.Horizon; t++ {
+		if on[t] {
+			if n := len(out); n > 0 && out[n-1][1] == t {
+				out[n-1][1]++
+			} else {
+				out = append(out, model.Interval{t, t + 1})
+			}
+		}
+	}
+	return out
+}
+
+// crewNeeded is the most heads of a skill that any one task asks, twice.
+func crewNeeded(q *model.Problem, skill string) int {
+	most := 1
+	see := func(c model.Crew) { most = max(most, c[skill]) }
+	for _, m := range q.Mixes {
+		see(m.Crew)
+	}
+	for _, x := range q.Pours {
+		see(x.Prep.Crew)
+		see(x.Cover.Crew)
+		see(x.Demold.Crew)
+		for _, y := range x.Layers {
+			see(y.Crew)
+		}
+		for _, y := range x.Finish {
+			see(y.Crew)
+		}
+	}
+	return 2 * most
+}
+
+func freshID(base string, n int) string { return base + "+" + string(rune('1'+n)) }
