@@ -16,6 +16,7 @@ type Link struct {
 	// allows and the real start, 0 when it did not wait.
 	Waited model.Tick
 	Text   string // the binding rule, a sentence without its period
+	Binds  string // what it waited for: "mold M3", "crew finish", "rack long"; "" if it did not wait
 }
 
 // busy is one thing that people, a mold, a rack or a station are held for.
@@ -191,7 +192,7 @@ func (c *chainer) links(q *model.Pour, x *model.PourPlan) []Link {
 		case l.Waited == 0:
 			l.Text = "it follows at once"
 		default:
-			l.Text = c.binding(q, x, &s, earliest)
+			l.Binds, l.Text = c.binding(q, x, &s, earliest)
 		}
 		out = append(out, l)
 		end = s.iv[1]
@@ -200,31 +201,34 @@ func (c *chainer) links(q *model.Pour, x *model.PourPlan) []Link {
 }
 
 // binding says what keeps the step from starting a tick earlier.
-func (c *chainer) binding(q *model.Pour, x *model.PourPlan, s *step, earliest model.Tick) string {
+func (c *chainer) binding(q *model.Pour, x *model.PourPlan, s *step, earliest model.Tick) (binds, text string) {
 	t := s.iv[0] - 1
 	for t >= earliest && !c.mayStart(s, t) {
 		t--
 	}
 	if t < earliest {
-		return "the shop is closed, or the hours for this step begin, at " + c.clock(s.iv[0])
+		return "hours", "the shop is closed, or the hours for this step begin, at " + c.clock(s.iv[0])
 	}
 	if text := c.moldOrRack(q, x, s, t); text != "" {
-		return text
+		if s.id == "demold" {
+			return "rack " + x.Rack, text
+		}
+		return "mold " + string(x.Mold), text
 	}
 	if text := c.batchBinds(x, s); text != "" {
-		return text
+		return "batch", text
 	}
-	if text := c.crewBinds(q, x, s, t); text != "" {
-		return text
+	if skill, text := c.crewBinds(q, x, s, t); text != "" {
+		return "crew " + skill, text
 	}
 	if s.station != "" {
 		for _, b := range c.busy {
 			if b.station == string(s.station) && b.iv[0] < t+s.work && b.iv[1] > t && b.what != q.ID+" "+s.id {
-				return fmt.Sprintf("%s is held for %s until %s", s.station, b.what, c.clock(b.iv[1]))
+				return "station " + b.station, fmt.Sprintf("%s is held for %s until %s", s.station, b.what, c.clock(b.iv[1]))
 			}
 		}
 	}
-	return "it could start earlier by itself; the plan waits, because that is cheaper for the week or keeps a later step in its window"
+	return "choice", "it could start earlier by itself; the plan waits, because that is cheaper for the week or keeps a later step in its window"
 }
 
 func (c *chainer) mayStart(s *step, t model.Tick) bool {
@@ -299,7 +303,7 @@ func isLayer(x *model.PourPlan, s *step) bool {
 }
 
 // crewBinds: too few people of a skill are free over the step's first ticks.
-func (c *chainer) crewBinds(q *model.Pour, x *model.PourPlan, s *step, t model.Tick) string {
+func (c *chainer) crewBinds(q *model.Pour, x *model.PourPlan, s *step, t model.Tick) (skill, text string) {
 	skills := make([]string, 0, len(s.crew))
 	for k := range s.crew {
 		skills = append(skills, k)
@@ -318,10 +322,10 @@ func (c *chainer) crewBinds(q *model.Pour, x *model.PourPlan, s *step, t model.T
 			}
 		}
 		if free < s.crew[k] {
-			return fmt.Sprintf("too few with the skill %s are free before: %s", k, strings.Join(why, "; "))
+			return k, fmt.Sprintf("too few with the skill %s are free before: %s", k, strings.Join(why, "; "))
 		}
 	}
-	return ""
+	return "", ""
 }
 
 // occupied says what a person does in the interval, "" if they are free.
