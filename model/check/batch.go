@@ -145,8 +145,8 @@ func (c *checker) wash(x *model.Mixer, b, next *batch) {
 	}
 	where, z := b.step("washing"), b.Wash.From()
 	if b.Wash.Len() != length {
-		c.add(fault{WashLength, where, x.ID, z}, "%s takes %d ticks from %s; with %s it is %d",
-			where, b.Wash.Len(), c.at(z), because, length)
+		c.add(fault{WashLength, where, x.ID, z}, "%s takes %s from %s; with %s it is %d",
+			where, many(b.Wash.Len(), "tick"), c.at(z), because, length)
 		return
 	}
 	if length == 0 {
@@ -158,8 +158,8 @@ func (c *checker) wash(x *model.Mixer, b, next *batch) {
 		return
 	}
 	if gap, lim := z-b.ready, b.mix.WashGap; gap < lim.From() || gap > lim.To() {
-		c.add(fault{WashGap, where, x.ID, z}, "%s starts at %s, %d ticks after the batch is ready at %s; %d to %d are allowed",
-			where, c.at(z), gap, c.at(b.ready), lim.From(), lim.To())
+		c.add(fault{WashGap, where, x.ID, z}, "%s starts at %s, %s after the batch is ready at %s; %d to %d are allowed",
+			where, c.at(z), many(gap, "tick"), c.at(b.ready), lim.From(), lim.To())
 	}
 	c.task(where, demand{work: length, crew: b.mix.Crew}, b.Wash, b.Who.Wash)
 }
@@ -195,6 +195,16 @@ func (c *checker) content(x *model.Mixer, b *batch) {
 	}
 	c.terms.Batch += c.p.Costs.Batch
 	c.terms.Waste += c.p.Costs.Waste * model.Mils(mixed-b.net)
+}
+
+// feedsAtAll notes the batches of a pour that cannot be judged further, so that
+// they are not called empty.
+func (c *checker) feedsAtAll(x *planned) {
+	for _, id := range x.Draws {
+		if b, ok := c.batches[id]; ok {
+			b.draws++
+		}
+	}
 }
 
 // feed judges the draws of a new pour and fills its batches.

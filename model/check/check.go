@@ -41,8 +41,11 @@ func Check(p *model.Problem, plan *model.Plan) *Verdict {
 	c.doFixed()
 	c.mixBatches()
 	for i := range c.pours {
-		if c.pours[i].sound {
-			c.pour(&c.pours[i])
+		switch x := &c.pours[i]; {
+		case x.sound:
+			c.pour(x)
+		case x.PourPlan != nil:
+			c.feedsAtAll(x)
 		}
 	}
 	c.runMixers()
@@ -158,6 +161,17 @@ func (c *checker) at(t model.Tick) string {
 	min := int64(t) * int64(c.p.TickMinutes)
 	day := start.AddDate(0, 0, int(min/model.MinutesPerDay))
 	return fmt.Sprintf("%s (tick %d)", day.Add(time.Duration(min%model.MinutesPerDay)*time.Minute).Format("Mon Jan 2 15:04"), t)
+}
+
+// many says a number of things in words.
+func many(n model.Tick, thing string) string {
+	switch {
+	case n == 1:
+		return "1 " + thing
+	case thing == "entry":
+		return fmt.Sprintf("%d entries", n)
+	}
+	return fmt.Sprintf("%d %ss", n, thing)
 }
 
 // compare holds the computed cost against what the plan states.

@@ -166,7 +166,7 @@ func (c *checker) full(f fault, what string, hs []holding, n, most int64) {
 			holders += h.where.String()
 		}
 	}
-	c.add(f, "%s %q has %d places at %s, and %d are held: by %s", what, f.thing, most, c.at(f.tick), n, holders)
+	c.add(f, "%s %q has %s at %s, and %d held: by %s", what, f.thing, many(model.Tick(most), "place"), c.at(f.tick), n, holders)
 }
 
 // fullest is the first tick at which more is held than there is, with what is

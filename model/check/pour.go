@@ -146,8 +146,8 @@ func (c *checker) firstLayer(x *planned, prepared, first model.Tick) {
 		c.add(fault{Prepared, where, "", first}, "%s starts at %s, before prep ends at %s", where, c.at(first), c.at(prepared))
 	}
 	if q.PrepMax != nil && first-prepared > *q.PrepMax {
-		c.add(fault{PrepMax, where, "", first}, "%s starts at %s, %d ticks after prep ends at %s; at most %d are allowed",
-			where, c.at(first), first-prepared, c.at(prepared), *q.PrepMax)
+		c.add(fault{PrepMax, where, "", first}, "%s starts at %s, %s after prep ends at %s; at most %d are allowed",
+			where, c.at(first), many(first-prepared, "tick"), c.at(prepared), *q.PrepMax)
 	}
 	if first >= c.p.PourUntil {
 		c.add(fault{PourUntil, where, "", first}, "%s starts at %s; a first layer starts before %s", where, c.at(first), c.at(c.p.PourUntil))
@@ -160,8 +160,8 @@ func (c *checker) firstLayer(x *planned, prepared, first model.Tick) {
 
 func (c *checker) gap(where Where, lim model.Interval, end, start model.Tick) {
 	if gap := start - end; gap < lim.From() || gap > lim.To() {
-		c.add(fault{Gap, where, "", start}, "%s starts at %s, %d ticks after the step before ends at %s; %d to %d are allowed",
-			where, c.at(start), gap, c.at(end), lim.From(), lim.To())
+		c.add(fault{Gap, where, "", start}, "%s starts at %s, %s after the step before ends at %s; %d to %d are allowed",
+			where, c.at(start), many(gap, "tick"), c.at(end), lim.From(), lim.To())
 	}
 }
 
@@ -174,8 +174,8 @@ func (c *checker) takeOut(x *planned) {
 			x.cured += model.Tick(c.p.Cures[i].Lag.At(x.Cover.To()))
 		}
 		if q.MoldMax != nil && start-x.Cover.To() > *q.MoldMax {
-			c.add(fault{MoldMax, where, "", start}, "%s starts at %s, %d ticks after the cover ends at %s; at most %d are allowed",
-				where, c.at(start), start-x.Cover.To(), c.at(x.Cover.To()), *q.MoldMax)
+			c.add(fault{MoldMax, where, "", start}, "%s starts at %s, %s after the cover ends at %s; at most %d are allowed",
+				where, c.at(start), many(start-x.Cover.To(), "tick"), c.at(x.Cover.To()), *q.MoldMax)
 		}
 	} else {
 		x.cured = q.CureEnd
@@ -205,12 +205,12 @@ func (c *checker) finish(x *planned, k int, last model.Tick) {
 		}
 	} else {
 		if s-last < f.Rest {
-			c.add(fault{Rest, where, "", s}, "%s starts at %s, %d ticks after the step before ends at %s; it rests at least %d",
-				where, c.at(s), s-last, c.at(last), f.Rest)
+			c.add(fault{Rest, where, "", s}, "%s starts at %s, %s after the step before ends at %s; it rests at least %d",
+				where, c.at(s), many(s-last, "tick"), c.at(last), f.Rest)
 		}
 		if f.RestMax != nil && s-last > *f.RestMax {
-			c.add(fault{RestMax, where, "", s}, "%s starts at %s, %d ticks after the step before ends at %s; at most %d are allowed",
-				where, c.at(s), s-last, c.at(last), *f.RestMax)
+			c.add(fault{RestMax, where, "", s}, "%s starts at %s, %s after the step before ends at %s; at most %d are allowed",
+				where, c.at(s), many(s-last, "tick"), c.at(last), *f.RestMax)
 		}
 	}
 	c.task(where, demand{f.Work, f.Crew, f.Station, f.When, f.Pausable}, iv, x.Who.Finish[k])

@@ -77,7 +77,7 @@ func (c *checker) wrongStep(x *planned, step string, due bool) {
 
 func (c *checker) length(x *planned, what string, has, due int) bool {
 	if has != due {
-		c.add(fault{Steps, x.where, what, 0}, "pour %q has %d entries in %s; %d are due", x.ID, has, what, due)
+		c.add(fault{Steps, x.where, what, 0}, "pour %q has %s in %s; %d are due", x.ID, many(model.Tick(has), "entry"), what, due)
 	}
 	return has == due
 }

@@ -53,8 +53,8 @@ func (c *checker) task(where Where, d demand, iv model.Interval, who model.Who) 
 
 func (c *checker) steady(where Where, work model.Tick, iv model.Interval) bool {
 	if iv.Len() != work {
-		c.add(fault{Steady, where, "", iv.From()}, "%s takes %d ticks from %s to %s; it is %d ticks of work without a pause",
-			where, iv.Len(), c.at(iv.From()), c.at(iv.To()), work)
+		c.add(fault{Steady, where, "", iv.From()}, "%s takes %s from %s to %s; it is %s of work without a pause",
+			where, many(iv.Len(), "tick"), c.at(iv.From()), c.at(iv.To()), many(work, "tick"))
 		return false
 	}
 	if c.cal.opens(iv.From(), iv.To()) != work {
@@ -82,8 +82,8 @@ func (c *checker) notPausable(where Where, work model.Tick, iv model.Interval) {
 		c.add(f, "%s starts at %s, when the shop is closed", where, c.at(iv.From()))
 		return
 	}
-	c.add(f, "%s runs from %s to %s, which is %d open ticks, %d of them regular; its %d ticks of work end there neither straight on nor put down for overtime",
-		where, c.at(iv.From()), c.at(iv.To()), c.cal.opens(iv.From(), iv.To()), c.cal.reg(iv.From(), iv.To()), work)
+	c.add(f, "%s runs from %s to %s, which is %s, %d of them regular; its %s of work end there neither straight on nor put down for overtime",
+		where, c.at(iv.From()), c.at(iv.To()), many(c.cal.opens(iv.From(), iv.To()), "open tick"), c.cal.reg(iv.From(), iv.To()), many(work, "tick"))
 }
 
 // pay adds what the ticks that a task takes cost: overtime and call-ins.

@@ -109,3 +109,23 @@ func TestVerdicts(t *testing.T) {
 		}
 	}
 }
+
+// largestVerdict is the allowed plan with the most pours, and its problem.
+func largestVerdict(t testing.TB) (*model.Problem, *model.Plan) {
+	p := readProblem(t, shared(t, "weeks/rich-11.json"))
+	data, err := os.ReadFile(shared(t, "verdicts/rich-11.jsonl"))
+	if err != nil {
+		t.Fatal(err)
+	}
+	for _, line := range bytes.Split(data, []byte{'\n'}) {
+		var v struct {
+			Allowed bool
+			Plan    json.RawMessage
+		}
+		if json.Unmarshal(line, &v) == nil && v.Allowed {
+			return p, readPlan(t, "rich-11", v.Plan)
+		}
+	}
+	t.Fatal("no allowed plan")
+	return nil, nil
+}
