@@ -1,0 +1,447 @@
+package bound
+
+import (
+	"pourweek/solve/inst"
+)
+
+// lagrangian is the relaxation: prices in, a bound and the use of everything
+// priced out. (Bound = the sum over groups of n times the price of planning,
+// less the prices of all that there is, plus the cheapest paths of molds, the
+// cheapest tails of racked pours, less the dearest paths of mixers.)
+//
+// Why it is a bound: take any allowed plan. Its cost, less each price times
+// what the plan leaves unused of that resource, plus each price of a stretch
+// times nothing (stretches laid equal stretches served), is at most its cost.
+// Sorted by mold, racked pour and mixer, that sum falls into parts, each the
+// priced cost of one path; the cheapest path is at most as dear. What a carried
+// pour costs is at least its price of planning.
+type lagrangian struct {
+	ax      *axis
+	sh      *shapes
+	groups  []*group
+	kinds   []kind
+	mixes   []mix
+	sets    []set
+	classes []*class
+	racked  []*racked
+	mixers  []*mixerClass
+	asks    [][]int32 // by set and crew: heads
+
+	idle, held, rackWait, move int64
+	lastStart                  int32 // index from which no layer 1 starts
+	constant                   int64 // cost that every plan has
+
+	prices
+	usage
+	v                   []int64
+	scratch             []int64
+	sliderBuf           []int32
+	stationCap, rackCap [][]int64
+	bucketOf            []int32 // rack price bucket by open tick
+	buckets             int32
+	zero                []int64 // the price sums of no station
+}
+
+// prices are the multipliers of a pass, in units.
+type prices struct {
+	u       []int64   // by group, of planning one
+	crew    [][]int64 // by set and open tick
+	station [][]int64
+	rack    [][]int64 // by rack and bucket
+	beta    []int64   // by stretch and start
+
+	crewAll, crewReg    [][]int64 // by crew: price and overtime before an open tick; of regular ticks alone
+	stationSum, rackSum [][]int64 // price before an open tick
+}
+
+// usage is what the cheapest paths use: differences by open tick, to be summed.
+type usage struct {
+	useAll, useReg      [][]int32 // by crew: times at work
+	useStation, useRack [][]int32
+	useBeta             []int32 // laid less served
+	useGroup            []int64
+}
+
+// racked is a set of racked pours alike in everything.
+type racked struct {
+	n      int32
+	tail   *tail
+	lo, hi int32
+}
+
+func newLagrangian(in *inst.Inst) *lagrangian {
+	ax := newAxis(in)
+	l := &lagrangian{ax: ax, sh: newShapes(ax)}
+	l.idle, l.held = int64(in.Costs.Idle)*scale, int64(in.Costs.Held)*scale
+	l.rackWait, l.move = int64(in.Costs.RackWait)*scale, int64(in.Costs.Move)*scale
+	l.lastStart = in.OpenIndex(in.PourUntil)
+	l.scratch, l.sliderBuf = make([]int64, ax.n+1), make([]int32, ax.n+1)
+	l.v, l.zero = make([]int64, ax.n+1), make([]int64, ax.n+1)
+	for i := range in.Mixes {
+		l.mixes = append(l.mixes, newMix(l, &in.Mixes[i]))
+	}
+	for _, ids := range in.Groups {
+		p := &in.Pours[ids[0]]
+		switch p.Stage {
+		case inst.New:
+			g := newGroup(l, ids)
+			l.groups = append(l.groups, g)
+		case inst.Racked:
+			l.racked = append(l.racked, newRacked(l, p, len(ids)))
+		}
+	}
+	for _, g := range l.groups {
+		g.stretches(l)
+		g.program(l)
+	}
+	l.classes = newClasses(l)
+	l.spans()
+	l.mixers = newMixers(l)
+	for i := range in.Mixes {
+		l.mixes[i].crew, l.mixes[i].least = l.sh.crewOf(in.Mixes[i].Crew), washOf(&in.Mixes[i])
+	}
+	l.sets = skillSets(ax, l.sh.crews)
+	for s := range l.sets {
+		a := make([]int32, len(l.sh.crews))
+		for c, crew := range l.sh.crews {
+			for _, h := range crew {
+				if l.sets[s].mask>>h.Skill&1 == 1 {
+					a[c] += h.N
+				}
+			}
+		}
+		l.asks = append(l.asks, a)
+	}
+	for i := range l.mixes {
+		l.mixes[i].windows(l)
+	}
+	l.capacities()
+	l.newPrices()
+	return l
+}
+
+func newRacked(l *lagrangian, p *inst.Pour, n int) *racked {
+	r := &racked{n: int32(n), tail: newTail(l, p, nil, p.Next)}
+	r.lo, r.hi = max(l.ax.in.OpenIndex(p.From), l.ax.first), l.ax.n-1
+	if p.FromMax >= 0 {
+		r.hi = min(r.hi, l.ax.in.OpenIndex(p.FromMax+1)-1)
+	}
+	return r
+}
+
+// spans hangs the prices of spans on the steps.
+func (l *lagrangian) spans() {
+	finish := func(t *tail, m inst.Moment) *step {
+		if k := int(m.At) - (len(t.pour.Finish) - len(t.steps)); m.Step == inst.AtFinish && k >= 0 {
+			return &t.steps[k]
+		}
+		return nil
+	}
+	for _, g := range l.groups {
+		spansOf(g.pour, func(m inst.Moment) *step {
+			switch m.Step {
+			case inst.AtPrep:
+				return &g.anyPrep
+			case inst.AtLayer:
+				return &g.layers[m.At]
+			case inst.AtCover:
+				return &g.cover
+			case inst.AtDemold:
+				return &g.demold
+			}
+			return finish(g.tail, m)
+		})
+	}
+	for _, c := range l.classes {
+		for _, it := range c.items {
+			it.prep.start, it.prep.end = it.g.anyPrep.start, it.g.anyPrep.end
+		}
+		if q := c.curing; q != nil {
+			spansOf(q.pour, func(m inst.Moment) *step {
+				if m.Step == inst.AtDemold {
+					return &q.demold
+				}
+				return finish(q.tail, m)
+			})
+		}
+	}
+	for _, r := range l.racked {
+		spansOf(r.tail.pour, func(m inst.Moment) *step { return finish(r.tail, m) })
+	}
+}
+
+// lateCost is what it costs, in units, that a pour is ready at a tick: its own
+// lateness, and its share of its shipment's. A shipment leaves no sooner than
+// the truck after the pour is ready, and the shares of its pours add up to no
+// more than its price.
+func (l *lagrangian) lateCost(p *inst.Pour, ready int32) int64 {
+	c := p.LatePerTick * scale * int64(max(ready-p.Due, 0))
+	if p.Ship == inst.None {
+		return c
+	}
+	s := &l.ax.in.Ships[p.Ship]
+	out := ready
+	if len(s.Trucks) > 0 {
+		out = l.ax.in.H
+		for _, t := range s.Trucks {
+			if t >= ready {
+				out = t
+				break
+			}
+		}
+	}
+	return c + s.LatePerTick*scale/int64(len(s.Pours))*int64(max(out-s.Due, 0))
+}
+
+// capacities counts what fixed work leaves of stations and rack places.
+func (l *lagrangian) capacities() {
+	in, n := l.ax.in, l.ax.n
+	for i := range in.Stations {
+		c := make([]int64, n)
+		for t := range c {
+			c[t] = int64(in.Stations[i].Places)
+		}
+		l.stationCap = append(l.stationCap, c)
+	}
+	for i := range in.Fixed {
+		f := &in.Fixed[i]
+		if f.Station < 0 {
+			continue
+		}
+		c := l.stationCap[f.Station]
+		for x := in.OpenIndex(f.Start); x < in.OpenIndex(f.End); x++ {
+			c[x] = max(c[x]-1, 0)
+		}
+	}
+	hour := int32(max(60/max(in.P.TickMinutes, 1), 1))
+	last := int32(-1)
+	for _, t := range l.ax.tick[:n] {
+		if h := t / hour; h != last {
+			last = h
+			l.buckets++
+		}
+		l.bucketOf = append(l.bucketOf, l.buckets-1)
+	}
+	all := int64(0)
+	for i := range in.Pours {
+		all += int64(in.Pours[i].Places)
+	}
+	for i := range in.Racks {
+		c := make([]int64, l.buckets)
+		for t, b := range l.bucketOf {
+			c[b] += min(int64(in.Racks[i].Places[l.ax.tick[t]]), all)
+		}
+		l.rackCap = append(l.rackCap, c)
+	}
+}
+
+func grid[T any](n int, m int32) [][]T {
+	g := make([][]T, n)
+	for i := range g {
+		g[i] = make([]T, m)
+	}
+	return g
+}
+
+func (l *lagrangian) newPrices() {
+	in, n := l.ax.in, l.ax.n
+	off := 0
+	for i := range l.kinds {
+		k := &l.kinds[i]
+		k.off = off
+		off += int(k.hi - k.lo)
+	}
+	l.u, l.useGroup = make([]int64, len(l.groups)), make([]int64, len(l.groups))
+	l.crew = grid[int64](len(l.sets), n)
+	l.station, l.stationSum = grid[int64](len(in.Stations), n), grid[int64](len(in.Stations), n+1)
+	l.rack, l.rackSum = grid[int64](len(in.Racks), l.buckets), grid[int64](len(in.Racks), n+1)
+	l.crewAll, l.crewReg = grid[int64](len(l.sh.crews), n+1), grid[int64](len(l.sh.crews), n+1)
+	l.beta, l.useBeta = make([]int64, off), make([]int32, off)
+	l.useAll, l.useReg = grid[int32](len(l.sh.crews), n+1), grid[int32](len(l.sh.crews), n+1)
+	l.useStation, l.useRack = grid[int32](len(in.Stations), n+1), grid[int32](len(in.Racks), n+1)
+}
+
+func (l *lagrangian) headsIn(set int, crew int32) int32 { return l.asks[set][crew] }
+
+// stretchPrice is what a stretch pays a batch when its first layer starts at i.
+func (l *lagrangian) stretchPrice(k *kind, i int32) int64 {
+	if i < k.lo || i >= k.hi {
+		return 0
+	}
+	return l.beta[k.off+int(i-k.lo)]
+}
+
+func (l *lagrangian) useStretch(k *kind, i, n int32) {
+	if i >= k.lo && i < k.hi {
+		l.useBeta[k.off+int(i-k.lo)] += n
+	}
+}
+
+// sums lays out the prices as sums over time, and the price of each shape.
+func (l *lagrangian) sums() {
+	n, over := l.ax.n, int64(l.ax.in.Costs.Overtime)*scale
+	for c, crew := range l.sh.crews {
+		all, reg := l.crewAll[c], l.crewReg[c]
+		heads := int64(0)
+		for _, h := range crew {
+			heads += int64(h.N)
+		}
+		clear(reg)
+		for s := range l.sets {
+			if h := int64(l.asks[s][c]); h > 0 {
+				for i, y := range l.crew[s] {
+					reg[i+1] += h * y
+				}
+			}
+		}
+		a, r := int64(0), int64(0)
+		for i := int32(0); i < n; i++ {
+			p := reg[i+1]
+			if l.ax.reg[i+1] > l.ax.reg[i] {
+				r += p
+				a += p
+			} else {
+				a += p + heads*over
+			}
+			all[i+1], reg[i+1] = a, r
+		}
+	}
+	for s := range l.station {
+		sum := l.stationSum[s]
+		for i, y := range l.station[s] {
+			sum[i+1] = sum[i] + y
+		}
+	}
+	for r := range l.rack {
+		sum := l.rackSum[r]
+		for i, b := range l.bucketOf {
+			sum[i+1] = sum[i] + l.rack[r][b]
+		}
+	}
+	for _, x := range l.sh.list {
+		x.price(l)
+	}
+}
+
+func (x *shape) price(l *lagrangian) {
+	all, reg := l.crewAll[x.crew], l.crewReg[x.crew]
+	st := l.zero
+	if x.station >= 0 {
+		st = l.stationSum[x.station]
+	}
+	for i := range x.c1 {
+		e := x.e1[i]
+		if e == 0 {
+			x.c1[i] = inf
+			continue
+		}
+		x.c1[i] = all[e] - all[i] + st[e] - st[i]
+	}
+	if !x.put {
+		for i := range x.c2 {
+			x.c2[i] = inf
+		}
+		return
+	}
+	for i := range x.c2 {
+		x.c2[i] = inf
+		if e := x.e2[i]; e > 0 {
+			x.c2[i] = reg[e] - reg[i] + st[e] - st[i]
+		}
+	}
+}
+
+// pass works the bound out at the prices, in units, and with count also the
+// use of everything priced.
+func (l *lagrangian) pass() int64 {
+	l.sums()
+	l.clearUse()
+	v := l.constant - l.priceOfAll()
+	for i := range l.mixes {
+		l.mixes[i].offers(l)
+	}
+	for _, m := range l.mixers {
+		v -= m.n * m.earn(l)
+	}
+	for _, r := range l.racked {
+		v += int64(r.n) * r.cost(l)
+	}
+	for _, g := range l.groups {
+		for j := range g.layers {
+			g.layers[j].price(l)
+		}
+		g.cover.price(l)
+		g.demold.price(l)
+		g.tail.price(l)
+		g.tail.demold(l, &g.demold, g.tailCost)
+	}
+	for _, c := range l.classes {
+		if q := c.curing; q != nil {
+			q.demold.price(l)
+			q.tail.price(l)
+			q.tail.demold(l, &q.demold, q.cost)
+		}
+		c.path(l, l.v)
+		x := c.value(l, l.v)
+		if x >= inf/2 {
+			return inf
+		}
+		v += c.n * x
+		c.walk(l, l.v)
+	}
+	return v
+}
+
+// priceOfAll is the price of all capacity less that of planning everything.
+func (l *lagrangian) priceOfAll() int64 {
+	v := int64(0)
+	dot := func(y, c []int64) {
+		for i := range y {
+			v += y[i] * c[i]
+		}
+	}
+	for s := range l.sets {
+		dot(l.crew[s], l.sets[s].have)
+	}
+	for s := range l.station {
+		dot(l.station[s], l.stationCap[s])
+	}
+	for r := range l.rack {
+		dot(l.rack[r], l.rackCap[r])
+	}
+	for g, u := range l.u {
+		v -= u * l.groups[g].n
+	}
+	return v
+}
+
+func (l *lagrangian) clearUse() {
+	for _, g := range [][][]int32{l.useAll, l.useReg, l.useStation, l.useRack} {
+		for i := range g {
+			clear(g[i])
+		}
+	}
+	clear(l.useBeta)
+	clear(l.useGroup)
+}
+
+func (r *racked) cost(l *lagrangian) int64 {
+	t := r.tail
+	t.price(l)
+	if r.lo > r.hi {
+		return 0
+	}
+	best, at := inf, r.lo
+	s := t.s[0]
+	for i := r.lo; i <= r.hi; i++ {
+		if v := s[i] + l.rackWait*(l.ax.reg[i]-l.ax.reg[r.lo]); v < best {
+			best, at = v, i
+		}
+	}
+	rack := l.useRack[t.racks[0]]
+	rack[l.ax.first] += r.n * int32(t.places)
+	// The wait ahead of the first step counts from r.lo, not from its start.
+	end := t.walk(l, 0, at, at, r.n)
+	rack[end] -= r.n * int32(t.places)
+	return best - t.places*l.rackSum[t.racks[0]][l.ax.first]
+}

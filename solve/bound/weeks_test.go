@@ -1,0 +1,123 @@
+package bound_test
+
+import (
+	"bytes"
+	"context"
+	"encoding/csv"
+	"os"
+	"path/filepath"
+	"strconv"
+	"strings"
+	"testing"
+	"time"
+
+	"pourweek/model"
+	"pourweek/solve/bound"
+	"pourweek/solve/inst"
+)
+
+// shared is the folder of benchmark data beside the module, or the test is
+// skipped.
+func shared(t testing.TB) string {
+	t.Helper()
+	dir, err := os.Getwd()
+	if err != nil {
+		t.Fatal(err)
+	}
+	for {
+		if _, err := os.Stat(filepath.Join(dir, "go.mod")); err == nil {
+			break
+		}
+		up := filepath.Dir(dir)
+		if up == dir {
+			t.Skip("no go.mod above the test")
+		}
+		dir = up
+	}
+	s := filepath.Join(dir, "..", "shared")
+	if _, err := os.Stat(filepath.Join(s, "weeks", "best.csv")); err != nil {
+		t.Skip("no benchmark weeks beside the module")
+	}
+	return s
+}
+
+// known is a row of best.csv.
+type known struct {
+	week        string
+	cost, bound model.Mils
+	optimal     bool
+}
+
+func knownWeeks(t testing.TB, dir string) []known {
+	t.Helper()
+	f, err := os.Open(filepath.Join(dir, "weeks", "best.csv"))
+	if err != nil {
+		t.Fatal(err)
+	}
+	defer f.Close()
+	rows, err := csv.NewReader(f).ReadAll()
+	if err != nil {
+		t.Fatal(err)
+	}
+	var list []known
+	for _, r := range rows[1:] {
+		c, err1 := strconv.Atoi(r[1])
+		b, err2 := strconv.Atoi(r[2])
+		if err1 != nil || err2 != nil {
+			t.Fatalf("best.csv: %v", r)
+		}
+		list = append(list, known{r[0], model.Mils(c), model.Mils(b), r[3] == "optimal"})
+	}
+	return list
+}
+
+func loadWeek(t testing.TB, dir, week string) *inst.Inst {
+	t.Helper()
+	b, err := os.ReadFile(filepath.Join(dir, "weeks", week+".json"))
+	if err != nil {
+		t.Fatal(err)
+	}
+	p, err := model.ReadProblem(week+".json", bytes.NewReader(b))
+	if err != nil {
+		t.Fatal(err)
+	}
+	in, err := inst.Compile(p)
+	if err != nil {
+		t.Fatal(err)
+	}
+	return in
+}
+
+// TestTable prints the bounds of all weeks after POURWEEK_BOUND_SECONDS each,
+// beside the best known. POURWEEK_BOUND_WEEKS picks weeks by prefix.
+func TestTable(t *testing.T) {
+	sec, err := strconv.ParseFloat(os.Getenv("POURWEEK_BOUND_SECONDS"), 64)
+	if err != nil {
+		t.Skip("POURWEEK_BOUND_SECONDS is not set")
+	}
+	dir := shared(t)
+	for _, k := range knownWeeks(t, dir) {
+		ok := os.Getenv("POURWEEK_BOUND_WEEKS") == ""
+		for _, w := range strings.Fields(os.Getenv("POURWEEK_BOUND_WEEKS")) {
+			ok = ok || strings.HasPrefix(k.week, w)
+		}
+		if !ok {
+			continue
+		}
+		in := loadWeek(t, dir, k.week)
+		ctx, cancel := context.WithTimeout(context.Background(), time.Duration(sec*float64(time.Second)))
+		begin := time.Now()
+		var first time.Duration
+		r := bound.Run(ctx, in, bound.Options{Report: func(_ model.Mils, s string) {
+			if s == bound.Lagrangian && first == 0 {
+				first = time.Since(begin)
+			}
+		}})
+		cancel()
+		t.Logf("%-10s bound %8d  of bound %.3f  of cost %.3f  passes %6d  first %.2fs  %s", k.week, r.Bound,
+			float64(r.Bound)/float64(max(k.bound, 1)), float64(r.Bound)/float64(max(k.cost, 1)), r.Passes, first.Seconds(), r.Source)
+		if k.cost > 0 && r.Bound > k.cost {
+			t.Errorf("%s: the bound %d is above the known cost %d", k.week, r.Bound, k.cost)
+		}
+	}
+}
