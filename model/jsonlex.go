@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"io"
 	"strconv"
+	"strings"
 	"unicode/utf8"
 )
 
@@ -118,7 +119,11 @@ func (s *jsonSource) word() string {
 	if end == s.pos {
 		end++
 	}
-	return strconv.Quote(string(s.src[s.pos:end]))
+	word := string(s.src[s.pos:end])
+	if len(word) > 1 {
+		word = strings.TrimSuffix(strings.TrimPrefix(word, `"`), `"`)
+	}
+	return strconv.Quote(word)
 }
 
 func isJSONMark(b byte) bool {
@@ -142,10 +147,10 @@ func (s *jsonSource) kind() string {
 	return s.word()
 }
 
-// expect takes one mark or stops.
-func (s *jsonSource) expect(mark byte, where string) {
+// expect takes one mark or stops; due says in words what may stand there.
+func (s *jsonSource) expect(mark byte, due string) {
 	if s.peek() != mark {
-		s.stop(s.pos, "%s where %q is due %s", s.word(), string(mark), where)
+		s.stop(s.pos, "%s where %s is due", s.word(), due)
 	}
 	s.pos++
 }
@@ -251,7 +256,7 @@ func (s *jsonSource) skip(depth int) {
 
 // members takes an object and calls f at the value of each member.
 func (s *jsonSource) members(f func(key string, keyPos int)) {
-	s.expect('{', "at the start of an object")
+	s.expect('{', "an object")
 	if s.peek() == '}' {
 		s.pos++
 		return
@@ -262,20 +267,20 @@ func (s *jsonSource) members(f func(key string, keyPos int)) {
 		}
 		at := s.pos
 		key := s.text()
-		s.expect(':', fmt.Sprintf("after the field name %q", key))
+		s.expect(':', fmt.Sprintf("a colon after the field name %q", key))
 		f(key, at)
 		if s.peek() == ',' {
 			s.pos++
 			continue
 		}
-		s.expect('}', "or a comma in an object")
+		s.expect('}', `a comma or "}" in an object`)
 		return
 	}
 }
 
 // entries takes a list and calls f at each entry.
 func (s *jsonSource) entries(f func(i int)) {
-	s.expect('[', "at the start of a list")
+	s.expect('[', "a list")
 	if s.peek() == ']' {
 		s.pos++
 		return
@@ -286,7 +291,7 @@ func (s *jsonSource) entries(f func(i int)) {
 			s.pos++
 			continue
 		}
-		s.expect(']', "or a comma in a list")
+		s.expect(']', `a comma or "]" in a list`)
 		return
 	}
 }

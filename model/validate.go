@@ -3,6 +3,8 @@ package model
 import (
 	"fmt"
 	"slices"
+	"strconv"
+	"strings"
 	"time"
 )
 
@@ -59,8 +61,9 @@ func (p *Problem) Validate() []Issue {
 
 // validator holds one validation. The maps say which ids there are.
 type validator struct {
-	p      *Problem
-	issues []Issue
+	p       *Problem
+	issues  []Issue
+	horizon Tick // as it is, or the longest if that is no horizon
 
 	mixers, mixes, molds, racks, stations, cures, pourIDs map[string]bool
 }
@@ -106,8 +109,11 @@ func (v *validator) header() {
 	}
 	bounded(v, "tick_minutes", "tick_minutes", p.TickMinutes, 1, MinutesPerDay)
 	bounded(v, "horizon", "horizon", p.Horizon, 1, maxHorizon)
-	bounded(v, "pour_until", "pour_until", p.PourUntil, 0, max(0, p.Horizon))
-	bounded(v, "now", "now", p.Now, 0, max(0, p.Horizon))
+	if v.horizon = p.Horizon; v.horizon < 1 || v.horizon > maxHorizon {
+		v.horizon = maxHorizon
+	}
+	bounded(v, "pour_until", "pour_until", p.PourUntil, 0, v.horizon)
+	bounded(v, "now", "now", p.Now, 0, v.horizon)
 	v.ticks("move_tolerance", "move_tolerance", p.MoveTolerance, 0)
 	v.calendar("open", p.Open)
 	v.calendar("overtime", p.Overtime)
@@ -134,9 +140,9 @@ func (v *validator) intervals(path string, ivs []Interval) {
 func (v *validator) calendar(path string, ivs []Interval) {
 	v.intervals(path, ivs)
 	for i, iv := range ivs {
-		if iv.From() < 0 || iv.To() > v.p.Horizon {
+		if iv.From() < 0 || iv.To() > v.horizon {
 			v.add(fmt.Sprintf("%s[%d]", path, i), "the interval [%d, %d] reaches out of the problem; it lies from 0 to the horizon %d",
-				iv.From(), iv.To(), v.p.Horizon)
+				iv.From(), iv.To(), v.horizon)
 		}
 	}
 }
@@ -227,9 +233,25 @@ func someOf(have map[string]bool) string {
 	case len(all) == 1:
 		return fmt.Sprintf("is only %q", all[0])
 	case len(all) > most:
-		return fmt.Sprintf("are %q and %d more", all[:most], len(all)-most)
+		return fmt.Sprintf("are %s and %d more", quoted(all[:most]), len(all)-most)
 	}
-	return fmt.Sprintf("are %q", all)
+	return "are " + quoted(all)
+}
+
+func quoted(words []string) string {
+	out := make([]string, len(words))
+	for i, w := range words {
+		out[i] = strconv.Quote(w)
+	}
+	return strings.Join(out, ", ")
+}
+
+// many says a number of things in words.
+func many(n int, thing string) string {
+	if n == 1 {
+		return "1 " + thing
+	}
+	return fmt.Sprintf("%d %ss", n, thing)
 }
 
 // distinct judges a list of ids: each known, none twice.

@@ -21,7 +21,7 @@ func (v *validator) fixedLoad() {
 		}
 		l.has([]Interval{{0, p.Horizon}}, s.Places)
 		if t, asked, there := l.short(); asked > there {
-			v.add("fixed", "fixed work holds %d places of station %q at tick %d; it has %d", asked, s.ID, t, there)
+			v.add("fixed", "fixed work holds %s of station %q at tick %d; it has %d", many(asked, "place"), s.ID, t, there)
 		}
 	}
 	asked := map[string]bool{}
@@ -65,7 +65,7 @@ func (v *validator) heads(what string, in func(string) bool) {
 		}
 	}
 	if t, asked, there := l.short(); asked > there {
-		v.add("fixed", "fixed work asks %d heads of %s at tick %d; %d are present", asked, what, t, there)
+		v.add("fixed", "fixed work asks %s of %s at tick %d, with %d present", many(asked, "head"), what, t, there)
 	}
 }
 

@@ -100,7 +100,7 @@ func (v *validator) draws(at string, q *Pour) {
 		for n, j := range d.Layers {
 			to := fmt.Sprintf("%s.layers[%d]", path, n)
 			if j < 0 || j >= len(q.Layers) {
-				v.add(to, "layer %d; pour %q has %d layers, counted from 0", j, q.ID, len(q.Layers))
+				v.add(to, "layer %d; pour %q has %s, counted from 0", j, q.ID, many(len(q.Layers), "layer"))
 			}
 			if slices.Contains(d.Layers[:n], j) {
 				v.add(to, "layer %d stands twice in a draw", j)
@@ -130,7 +130,7 @@ func (v *validator) toDemold(at string, q *Pour) {
 func (v *validator) racked(at string, q *Pour) {
 	v.known(at+".rack", "rack", q.Rack, v.racks)
 	if q.Next < 0 || q.Next >= len(q.Finish) {
-		v.add(at+".next", "next %d; it is the index of a step still to do, and pour %q has %d finish steps, counted from 0", q.Next, q.ID, len(q.Finish))
+		v.add(at+".next", "next %d; it is the index of a step still to do, and pour %q has %s, counted from 0", q.Next, q.ID, many(len(q.Finish), "finish step"))
 	}
 	v.anyTick(at+".from", "from", q.From)
 	if q.FromMax != nil {
@@ -229,5 +229,5 @@ func (q *Pour) moments() string {
 	for i := range q.Finish {
 		steps = append(steps, q.Finish[i].ID)
 	}
-	return fmt.Sprintf("the .start and .end of %q", steps)
+	return "the .start and .end of " + quoted(steps)
 }

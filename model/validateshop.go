@@ -89,7 +89,7 @@ func (v *validator) lag(path string, s Steps) {
 	// most to compare with.
 	var last, cured Tick = -1, -1
 	for i, e := range s {
-		until := v.p.Horizon + 1
+		until := v.horizon + 1
 		if i+1 < len(s) {
 			until = Tick(s[i+1][0])
 		}
@@ -127,8 +127,8 @@ func (v *validator) fixed() {
 	ids(v, "fixed", "piece of fixed work", p.Fixed, func(x *Fixed) string { return x.ID })
 	for i := range p.Fixed {
 		f, at := &p.Fixed[i], fmt.Sprintf("fixed[%d]", i)
-		if f.Start < 0 || f.End <= f.Start || f.End > p.Horizon {
-			v.add(at, "fixed work %q from tick %d to %d; it starts at 0 or later, ends after that and not after the horizon %d", f.ID, f.Start, f.End, p.Horizon)
+		if f.Start < 0 || f.End <= f.Start || f.End > v.horizon {
+			v.add(at, "fixed work %q from tick %d to %d; it starts at 0 or later, ends after that and not after the horizon %d", f.ID, f.Start, f.End, v.horizon)
 		}
 		v.crew(at+".crew", f.Crew)
 		v.station(at+".station", f.Station)
