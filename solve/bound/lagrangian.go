@@ -366,15 +366,7 @@ func (l *lagrangian) pass() int64 {
 	for _, r := range l.racked {
 		v += int64(r.n) * r.cost(l)
 	}
-	for _, g := range l.groups {
-		for j := range g.layers {
-			g.layers[j].price(l)
-		}
-		g.cover.price(l)
-		g.demold.price(l)
-		g.tail.price(l)
-		g.tail.demold(l, &g.demold, g.tailCost)
-	}
+	l.priceGroups()
 	for _, c := range l.classes {
 		if q := c.curing; q != nil {
 			q.demold.price(l)
@@ -444,4 +436,17 @@ func (r *racked) cost(l *lagrangian) int64 {
 	end := t.walk(l, 0, at, at, r.n)
 	rack[end] -= r.n * int32(t.places)
 	return best - t.places*l.rackSum[t.racks[0]][l.ax.first]
+}
+
+// priceGroups works out what the steps of new pours cost, and their tails.
+func (l *lagrangian) priceGroups() {
+	for _, g := range l.groups {
+		for j := range g.layers {
+			g.layers[j].price(l)
+		}
+		g.cover.price(l)
+		g.demold.price(l)
+		g.tail.price(l)
+		g.tail.demold(l, &g.demold, g.tailCost)
+	}
 }

@@ -197,8 +197,5 @@ const (
 	stepFall  = 0.01
 )
 
-// start sets the prices of the first pass.
-func (r *run) start(bs []*block) {}
-
 // packing reports what counting batches proves.
 func (r *run) packing() {}

@@ -1,0 +1,71 @@
+package bound
+
+// start sets the prices of the first pass: nothing for resources, what a full
+// mixer costs by the gram for stretches, and for each pour what planning it
+// must cost by itself. The bound is then the sum of what each pour costs alone,
+// in the empty shop, with batches counted by mass.
+func (r *run) start(bs []*block) {
+	l := r.lag
+	for i := range l.mixes {
+		x := &l.mixes[i]
+		rate := x.leastRate(l)
+		for _, id := range x.kinds {
+			k := &l.kinds[id]
+			for j := k.off; j < k.off+int(k.hi-k.lo); j++ {
+				l.beta[j] = rate(k)
+			}
+		}
+	}
+	clear(l.u)
+	l.sums()
+	l.priceGroups()
+	alone := make([]int64, len(l.groups))
+	for g := range alone {
+		alone[g] = inf
+	}
+	clear(l.v)
+	for _, c := range l.classes {
+		for _, it := range c.items {
+			alone[it.g.id] = min(alone[it.g.id], c.alone(l, it))
+		}
+	}
+	for g, x := range l.groups {
+		l.u[g] = max(min(alone[g], x.leave), 0)
+	}
+	for _, b := range bs {
+		b.take()
+	}
+}
+
+// take makes the relaxation's prices the block's.
+func (b *block) take() {
+	for i, p := range b.price {
+		b.y[i] = float64(p) / scale
+	}
+}
+
+// leastRate gives the price of a stretch that no batch can be paid more than
+// its cost with: what the fullest mixer costs, by the gram.
+func (x *mix) leastRate(l *lagrangian) func(k *kind) int64 {
+	most := l.capacity(x.m) - x.m.Loss
+	if most <= 0 {
+		return func(*kind) int64 { return 0 }
+	}
+	cost := l.batchCost(x.m, most)
+	return func(k *kind) int64 { return int64(float64(cost) / float64(most) * float64(k.grams)) }
+}
+
+// alone is the least cost of one pour of the item in the class's molds at the
+// prices, whatever comes before and after it. l.v must be zero.
+func (c *class) alone(l *lagrangian, it *item) int64 {
+	best := inf
+	it.prep.price(l)
+	for _, seg := range c.segs {
+		it.g.reset(seg.end)
+		it.g.extend(l, it, l.v, seg, seg.from)
+		for i := seg.from; i < seg.end; i++ {
+			best = min(best, it.g.scr.z[i])
+		}
+	}
+	return best
+}
