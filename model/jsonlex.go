@@ -1,6 +1,7 @@
 package model
 
 import (
+	"bytes"
 	"encoding/json"
 	"fmt"
 	"io"
@@ -139,7 +140,7 @@ func (s *jsonSource) kind() string {
 		return "a list"
 	case b == '"':
 		return "the text " + s.word()
-	case b == 'n':
+	case bytes.HasPrefix(s.src[s.pos:], []byte("null")):
 		return "null"
 	case b == 't' || b == 'f':
 		return s.word()
