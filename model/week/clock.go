@@ -5,6 +5,8 @@ import (
 	_ "time/tzdata" // the zones, where the system has none
 
 	"pourweek/model"
+	"pourweek/model/orders"
+	"pourweek/model/shop"
 )
 
 // clock turns the shop's civil time into ticks. Ticks are real time from the
@@ -15,19 +17,14 @@ type clock struct {
 	start   time.Time // tick 0
 	length  time.Duration
 	horizon model.Tick
-	days    []time.Time // noon UTC of each civil day from the Monday, the day after the last included
-}
-
-// day is a civil date, held as noon UTC of it so that adding days is exact.
-func day(year int, month time.Month, d int) time.Time {
-	return time.Date(year, month, d, 12, 0, 0, 0, time.UTC)
+	days    []shop.Date // from the Monday on, the day after the last included
 }
 
 // newClock lays out the given number of civil days from the Monday on.
-func newClock(loc *time.Location, monday time.Time, days, tickMinutes int) *clock {
+func newClock(loc *time.Location, monday shop.Date, days, tickMinutes int) *clock {
 	c := &clock{loc: loc, length: time.Duration(tickMinutes) * time.Minute}
 	for i := range days + 1 {
-		c.days = append(c.days, monday.AddDate(0, 0, i))
+		c.days = append(c.days, monday.Add(i))
 	}
 	c.start = c.instant(c.days[0], 0, late)
 	c.horizon = c.down(c.instant(c.days[days], 0, early))
@@ -46,10 +43,8 @@ const (
 // instant is the moment at which the zone's clock shows the time of day (as
 // time from midnight, up to 48 h) on that date. A time that the clock change
 // leaves out is the moment of the change.
-func (c *clock) instant(date time.Time, ofDay time.Duration, s side) time.Time {
-	date = date.AddDate(0, 0, int(ofDay/(24*time.Hour)))
-	ofDay %= 24 * time.Hour
-	naive := time.Date(date.Year(), date.Month(), date.Day(), 0, 0, 0, 0, time.UTC).Add(ofDay)
+func (c *clock) instant(d shop.Date, ofDay time.Duration, s side) time.Time {
+	naive := time.Date(d.Year, d.Month, d.Day, 0, 0, 0, 0, time.UTC).Add(ofDay)
 	var first, last time.Time
 	for _, probe := range []time.Duration{-24 * time.Hour, 24 * time.Hour} {
 		_, offset := naive.Add(probe).In(c.loc).Zone()
@@ -117,17 +112,48 @@ func (c *clock) local(t model.Tick) string {
 	return c.at(t).In(c.loc).Format("Mon 2006-01-02 15:04")
 }
 
+// moment is the instant of a moment of the shop file.
+func (c *clock) moment(m shop.Moment, s side) time.Time {
+	return c.instant(m.Date, ofDay(m.Clock), s)
+}
+
+// civil is the instant of a moment of the orders file, its date at midnight if
+// it has no time.
+func (c *clock) civil(m orders.Moment, s side) time.Time {
+	of := time.Duration(m.Hour)*time.Hour + time.Duration(m.Minute)*time.Minute + time.Duration(m.Second)*time.Second
+	return c.instant(dateOf(m), of, s)
+}
+
+func dateOf(m orders.Moment) shop.Date { return shop.Date{Year: m.Year, Month: m.Month, Day: m.Day} }
+
+func ofDay(c shop.Clock) time.Duration { return time.Duration(c) * time.Minute }
+
 // inward is the ticks that lie wholly between two civil times of a date, cut to
 // the horizon; none if that is empty.
-func (c *clock) inward(date time.Time, from, to time.Duration) (model.Interval, bool) {
-	i := model.Interval{c.up(c.instant(date, from, late)), c.down(c.instant(date, to, early))}
+func (c *clock) inward(d shop.Date, h shop.Hours) (model.Interval, bool) {
+	i := model.Interval{c.up(c.instant(d, ofDay(h.From), late)), c.down(c.instant(d, ofDay(h.To), early))}
 	return cut(i, c.horizon)
 }
 
 // outward is the ticks that two civil times of a date touch, cut to the horizon.
-func (c *clock) outward(date time.Time, from, to time.Duration) (model.Interval, bool) {
-	i := model.Interval{c.down(c.instant(date, from, early)), c.up(c.instant(date, to, late))}
+func (c *clock) outward(d shop.Date, h shop.Hours) (model.Interval, bool) {
+	i := model.Interval{c.down(c.instant(d, ofDay(h.From), early)), c.up(c.instant(d, ofDay(h.To), late))}
 	return cut(i, c.horizon)
+}
+
+// periods is the ticks that the periods touch, which may lie outside the
+// horizon.
+func (c *clock) periods(in []shop.Period) []model.Interval {
+	var out []model.Interval
+	for _, p := range in {
+		out = append(out, model.Interval{c.down(c.moment(p.From, early)), c.up(c.moment(p.To, late))})
+	}
+	return union(out)
+}
+
+// touched is periods cut to the horizon.
+func (c *clock) touched(in []shop.Period) []model.Interval {
+	return intersect(c.periods(in), []model.Interval{{0, c.horizon}})
 }
 
 // cut limits an interval to [0, horizon); false if nothing is left.
