@@ -1,0 +1,160 @@
+package report
+
+import (
+	"fmt"
+	"slices"
+	"strings"
+
+	"pourweek/model"
+)
+
+// headLimit is the mass in grams for one pair of hands above which a lift is
+// named: the load constant of the revised lifting equation of NIOSH
+// (publication 94-110), 23 kg, which holds for the best of postures only.
+const headLimit = 23_000
+
+// mostLifts bounds how many lifts a caution names.
+const mostLifts = 6
+
+// cautions gives the warnings of the trade that apply to what the week has
+// people do.
+func (b *builder) cautions(board *Board) []Caution {
+	l := []Caution{}
+	add := func(topic, format string, args ...any) {
+		l = append(l, Caution{topic, fmt.Sprintf(format, args...)})
+	}
+	var dusty, strips []string
+	mixes := false
+	for i := range board.Work {
+		w := &board.Work[i]
+		switch {
+		case w.Kind == Mixing:
+			mixes = true
+		case w.Kind == Strip && b.stripsNew(w):
+			strips = append(strips, w.Pours[0])
+		case (w.Kind == Finish || w.Kind == Coat) && b.dusty(w.Step) && !slices.Contains(dusty, w.Name):
+			dusty = append(dusty, w.Name)
+		}
+	}
+	if mixes || len(dusty) > 0 {
+		what := dusty
+		if mixes {
+			what = append([]string{"weighing and mixing dry"}, dusty...)
+		}
+		add("silica dust", "%s can free respirable silica. Work wet, or shrouded and extracted; respirator by local rules (in the US: OSHA 29 CFR 1910.1053 in shops, 1926.1153 on sites).", upperFirst(list(what)))
+	}
+	if mixes {
+		add("caustic slurry", "Wet mix burns skin and eyes, often before it hurts: waterproof gloves, eye protection, water at hand to rinse.")
+	}
+	if s := b.lifts(board); s != "" {
+		add("lifting", "%s", s)
+	}
+	if len(strips) > 0 {
+		add("early stripping", "The time a piece is \"not before\" is the curing time that the file gives, not a strength test. Test before the first piece is lifted, and after a cold night.")
+	}
+	if s := longHours(board); s != "" {
+		add("long hours", "%s. Tired people are hurt; law and contract may ask for more rest.", s)
+	}
+	if len(l) > 0 {
+		rule := Caution{"first of all", "Local codes, the plant's engineer and licensed practice come before anything printed here."}
+		l = append([]Caution{rule}, l...)
+	}
+	return l
+}
+
+func (b *builder) stripsNew(w *Work) bool {
+	return b.pours[w.Pours[0]].Stage != model.Racked
+}
+
+// dustWords make a step dusty whose label says nothing.
+var dustWords = []string{"grind", "sand", "polish", "hone", "cut", "saw", "drill"}
+
+func (b *builder) dusty(step string) bool {
+	if l, ok := b.w.Labels.Steps[step]; ok {
+		return l.Dust
+	}
+	return slices.ContainsFunc(dustWords, func(w string) bool { return strings.Contains(strings.ToLower(step), w) })
+}
+
+// lifts names the strips whose mass by head is above headLimit, each weight
+// once for each piece type.
+func (b *builder) lifts(board *Board) string {
+	var l []string
+	seen := map[string]bool{}
+	n := 0
+	for i := range board.Work {
+		w := &board.Work[i]
+		if w.Kind != Strip || w.Grams == 0 || w.Heads == 0 || w.Grams/int64(w.Heads) <= headLimit || seen[w.Piece] {
+			continue
+		}
+		seen[w.Piece] = true
+		if n++; n <= mostLifts {
+			l = append(l, fmt.Sprintf("%s %s on %s", w.Piece, b.mass(w.Grams), heads(w.Heads)))
+		}
+	}
+	if n == 0 {
+		return ""
+	}
+	if n > mostLifts {
+		l = append(l, fmt.Sprintf("%d more", n-mostLifts))
+	}
+	return fmt.Sprintf("Above %s a head even before reach and grip count (NIOSH 94-110): %s. Use hoist, cart or more hands.", b.mass(headLimit), list(l))
+}
+
+func heads(n int) string {
+	if n == 1 {
+		return "1 head"
+	}
+	return fmt.Sprintf("%d heads", n)
+}
+
+// mass writes grams in the unit the shop weighs in. The week does not say which
+// that is: pounds where its money is the US dollar, kilograms elsewhere.
+func (b *builder) mass(grams int64) string { return mass(grams, b.w.Currency) }
+
+// gramsPerPound is exact by definition (international pound, 1959).
+const gramsPerPound = 453.59237
+
+func mass(grams int64, currency string) string {
+	n, unit := massIn(grams, currency)
+	return fmt.Sprintf("%s %s", n, unit)
+}
+
+func massIn(grams int64, currency string) (number, unit string) {
+	if currency == "USD" {
+		return fmt.Sprintf("%.0f", float64(grams)/gramsPerPound), "lb"
+	}
+	return fmt.Sprintf("%.1f", float64(grams)/1000), "kg"
+}
+
+// longHours names the days that are flagged.
+func longHours(board *Board) string {
+	var l []string
+	n := 0
+	for i := range board.People {
+		p := &board.People[i]
+		for _, d := range p.Days {
+			if d.Long == "" {
+				continue
+			}
+			if n++; n <= mostLifts {
+				l = append(l, fmt.Sprintf("%s %s (%s)", p.ID, shortDay(d.Date), d.Long))
+			}
+		}
+	}
+	if n > mostLifts {
+		l = append(l, fmt.Sprintf("%d more", n-mostLifts))
+	}
+	return strings.Join(l, ", ")
+}
+
+// list joins words: a, b and c.
+func list(words []string) string {
+	switch len(words) {
+	case 0:
+		return ""
+	case 1:
+		return words[0]
+	}
+	return strings.Join(words[:len(words)-1], ", ") + " and " + words[len(words)-1]
+}

@@ -1,0 +1,151 @@
+package report
+
+import (
+	"slices"
+	"strings"
+	"unicode"
+
+	"github.com/olekukonko/tablewriter/pkg/twwidth"
+	"golang.org/x/text/unicode/norm"
+
+	"pourweek/model/diag"
+)
+
+// between is the space between two columns.
+const between = 2
+
+// leastFlex is the least width that a column is wrapped to.
+const leastFlex = 6
+
+// wide is the width of a text on a terminal, in columns. Letters of East Asian
+// scripts count 2, those whose width is ambiguous count 1.
+func wide(s string) int {
+	return twwidth.WidthWithOptions(s, twwidth.Options{EastAsianWidth: false})
+}
+
+// clean makes a text of the shop's files safe for a terminal and, where that is
+// asked for, plain ASCII: accents go, other letters become a question mark.
+func clean(s string, ascii bool) string {
+	s = diag.Clean(s)
+	if !ascii {
+		return s
+	}
+	var b strings.Builder
+	for _, r := range norm.NFD.String(s) {
+		switch {
+		case r < unicode.MaxASCII:
+			b.WriteRune(r)
+		case !unicode.Is(unicode.Mn, r):
+			b.WriteByte('?')
+		}
+	}
+	return b.String()
+}
+
+// wrap cuts a text into lines of at most width, at spaces where it can.
+func wrap(s string, width int) []string {
+	var lines []string
+	line := ""
+	for _, word := range strings.Fields(s) {
+		for wide(word) > width {
+			head, tail := split(word, width)
+			if line != "" {
+				lines, line = append(lines, line), ""
+			}
+			lines, word = append(lines, head), tail
+		}
+		switch {
+		case line == "":
+			line = word
+		case word == "":
+		case wide(line)+1+wide(word) <= width:
+			line += " " + word
+		default:
+			lines, line = append(lines, line), word
+		}
+	}
+	if line != "" || len(lines) == 0 {
+		lines = append(lines, line)
+	}
+	return lines
+}
+
+// split cuts a word after as many letters as fit a width, one at least; after a
+// hyphen or slash in its later half if there is one.
+func split(word string, width int) (head, tail string) {
+	n, used := 0, 0
+	for i, r := range word {
+		w := wide(string(r))
+		if n > 0 && used+w > width {
+			break
+		}
+		used, n = used+w, i+len(string(r))
+	}
+	if cut := strings.LastIndexAny(word[:n], "-/_,"); cut >= n/2 {
+		n = cut + 1
+	}
+	return word[:n], word[n:]
+}
+
+// layout chooses which columns of a table are shown at a width, and how wide
+// each is. Extra columns go first, the last of them before the others; then the
+// widest of the flexible ones give way.
+func layout(t *table, width int) (shown, widths []int) {
+	natural := make([]int, len(t.columns))
+	for i, c := range t.columns {
+		natural[i] = wide(c.name)
+		for _, r := range t.rows {
+			natural[i] = max(natural[i], wide(r[i].text))
+		}
+		if !c.rows {
+			shown = append(shown, i)
+		}
+	}
+	total := func() int {
+		n := between * (len(shown) - 1)
+		for _, i := range shown {
+			n += natural[i]
+		}
+		return n
+	}
+	least := func() int {
+		n := between * (len(shown) - 1)
+		for _, i := range shown {
+			if t.columns[i].flex {
+				n += min(natural[i], comfort(t.columns[i]))
+			} else {
+				n += natural[i]
+			}
+		}
+		return n
+	}
+	for k := len(t.columns) - 1; k >= 0 && total() > width && least() > width; k-- {
+		if t.columns[k].extra {
+			shown = slices.DeleteFunc(shown, func(i int) bool { return i == k })
+		}
+	}
+	for total() > width {
+		widest := -1
+		for _, i := range shown {
+			if t.columns[i].flex && natural[i] > leastFlex && (widest < 0 || natural[i] >= natural[widest]) {
+				widest = i
+			}
+		}
+		if widest < 0 {
+			break
+		}
+		natural[widest]--
+	}
+	for _, i := range shown {
+		widths = append(widths, natural[i])
+	}
+	return shown, widths
+}
+
+// comfort is the width below which a flexible column reads badly.
+func comfort(c column) int {
+	if c.key == "why" {
+		return 28
+	}
+	return 10
+}

@@ -1,0 +1,70 @@
+package report
+
+import (
+	"encoding/json"
+	"time"
+
+	"pourweek/model"
+)
+
+// Moment is a point in the shop's civil time. In JSON it is RFC 3339 with the
+// zone's offset.
+type Moment struct {
+	Tick model.Tick
+	t    time.Time
+}
+
+func (c *clock) moment(t model.Tick) Moment { return Moment{t, c.at(t)} }
+
+func (c *clock) momentAt(t *model.Tick) *Moment {
+	if t == nil {
+		return nil
+	}
+	m := c.moment(*t)
+	return &m
+}
+
+// MarshalJSON writes the moment as a string.
+func (m Moment) MarshalJSON() ([]byte, error) { return json.Marshal(m.t.Format(time.RFC3339)) }
+
+// hour is the time of day: 07:00.
+func (m Moment) hour() string { return m.t.Format("15:04") }
+
+// dayHour is weekday and time of day: Mon 07:00.
+func (m Moment) dayHour() string { return m.t.Format("Mon 15:04") }
+
+// dateHour adds the date: Mon Mar 1 07:00.
+func (m Moment) dateHour() string { return m.t.Format("Mon Jan 2 15:04") }
+
+// iso is date and time for a spreadsheet: 2027-03-01 07:00.
+func (m Moment) iso() string { return m.t.Format("2006-01-02 15:04") }
+
+// hourOf is the time of day as seen from a date: the midnight that ends the
+// date is 24:00.
+func (m Moment) hourOf(date string) string {
+	if m.hour() == "00:00" && m.t.Format(time.DateOnly) != date {
+		return "24:00"
+	}
+	return m.hour()
+}
+
+// dayTitle is the heading of a date: Monday, March 1, 2027.
+func dayTitle(date string) string {
+	d, err := time.Parse(time.DateOnly, date)
+	if err != nil {
+		return date
+	}
+	return d.Format("Monday, January 2, 2006")
+}
+
+// shortDay is the head of a column for a date: Mon 1.
+func shortDay(date string) string {
+	d, err := time.Parse(time.DateOnly, date)
+	if err != nil {
+		return date
+	}
+	return d.Format("Mon 2")
+}
+
+// date is the civil date.
+func (m Moment) date() string { return m.t.Format(time.DateOnly) }
