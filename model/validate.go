@@ -2,7 +2,7 @@ package model
 
 import (
 	"fmt"
-	"slices"
+	"sort"
 	"strconv"
 	"strings"
 	"time"
@@ -39,7 +39,7 @@ func (i Issue) String() string {
 }
 
 // Validate lists everything in the problem that the planning model does not
-// allow, in the order of its fields; nil if it is valid. What makes a plan
+// allow, in the order of its fields and at most a thousand; nil if it is valid. What makes a plan
 // impossible without being wrong, such as a pour whose gaps no opening hours
 // fit, is not its matter, but fixed work that asks more than there is, is. Cost
 // O(n log n) in the size of the problem, about a millisecond for a large week.
@@ -65,10 +65,15 @@ type validator struct {
 	issues  []Issue
 	horizon Tick // as it is, or the longest if that is no horizon
 
-	mixers, mixes, molds, racks, stations, cures, pourIDs map[string]bool
+	open []Interval // those of the problem, touching ones joined
+
+	mixers, mixes, molds, racks, stations, cures, pourIDs *idSet
 }
 
 func (v *validator) add(path, format string, args ...any) {
+	if len(v.issues) >= maxDiagnostics {
+		return
+	}
 	v.issues = append(v.issues, Issue{path, fmt.Sprintf(format, args...)})
 }
 
@@ -116,6 +121,7 @@ func (v *validator) header() {
 	bounded(v, "now", "now", p.Now, 0, v.horizon)
 	v.ticks("move_tolerance", "move_tolerance", p.MoveTolerance, 0)
 	v.calendar("open", p.Open)
+	v.open = joined(p.Open)
 	v.calendar("overtime", p.Overtime)
 	v.subset("overtime", "overtime", p.Overtime)
 }
@@ -150,29 +156,33 @@ func (v *validator) calendar(path string, ivs []Interval) {
 // subset judges that intervals lie in the open ticks.
 func (v *validator) subset(path, what string, ivs []Interval) {
 	for i, iv := range ivs {
-		if t := firstClosed(v.p.Open, iv); t < iv.To() {
+		if t := firstClosed(v.open, iv); t < iv.To() {
 			v.add(fmt.Sprintf("%s[%d]", path, i), "%s [%d, %d] holds tick %d, in which the shop is not open", what, iv.From(), iv.To(), t)
 		}
 	}
 }
 
 // firstClosed is the first tick of iv that open does not hold, iv.To() if it
-// holds all. open ascends.
+// holds all. open ascends without touching.
 func firstClosed(open []Interval, iv Interval) Tick {
-	i, _ := slices.BinarySearchFunc(open, iv.From(), func(o Interval, t Tick) int {
-		if o.To() <= t {
-			return -1
-		}
-		return 1
-	})
-	t := iv.From()
-	for ; i < len(open) && t < iv.To(); i++ {
-		if open[i].From() > t {
-			return t
-		}
-		t = open[i].To()
+	i := sort.Search(len(open), func(i int) bool { return open[i].To() > iv.From() })
+	if i == len(open) || open[i].From() > iv.From() {
+		return iv.From()
 	}
-	return min(t, iv.To())
+	return min(open[i].To(), iv.To())
+}
+
+// joined merges ascending intervals that touch.
+func joined(ivs []Interval) []Interval {
+	var out []Interval
+	for _, iv := range ivs {
+		if n := len(out); n > 0 && iv.From() <= out[n-1].To() {
+			out[n-1][1] = max(out[n-1][1], iv.To())
+		} else {
+			out = append(out, iv)
+		}
+	}
+	return out
 }
 
 // steps judges a step function with values from least on.
@@ -198,7 +208,7 @@ func firstStep(s Steps) string {
 }
 
 // ids lists the ids of things and judges that each is there once.
-func ids[T any](v *validator, path, what string, list []T, id func(*T) string) map[string]bool {
+func ids[T any](v *validator, path, what string, list []T, id func(*T) string) *idSet {
 	seen := make(map[string]bool, len(list))
 	for i := range list {
 		s, at := id(&list[i]), fmt.Sprintf("%s[%d].id", path, i)
@@ -209,33 +219,39 @@ func ids[T any](v *validator, path, what string, list []T, id func(*T) string) m
 		}
 		seen[s] = true
 	}
-	return seen
+	return &idSet{has: seen}
 }
 
 // known judges that an id is one of those there are.
-func (v *validator) known(path, what, id string, have map[string]bool) {
-	if !have[id] {
-		v.add(path, "unknown %s %q; there %s", what, id, someOf(have))
+func (v *validator) known(path, what, id string, have *idSet) {
+	if !have.has[id] {
+		v.add(path, "unknown %s %q; there %s", what, id, have.some())
 	}
 }
 
-// someOf lists ids in ascending order, at most twelve.
-func someOf(have map[string]bool) string {
+// idSet is the ids that there are of a kind.
+type idSet struct {
+	has  map[string]bool
+	text string // of some, once made
+}
+
+// some lists the ids in ascending order, at most twelve.
+func (s *idSet) some() string {
 	const most = 12
-	all := make([]string, 0, len(have))
-	for id := range have {
-		all = append(all, id)
+	if s.text != "" {
+		return s.text
 	}
-	slices.Sort(all)
-	switch {
+	switch all := sortedKeys(s.has); {
 	case len(all) == 0:
-		return "are none"
+		s.text = "are none"
 	case len(all) == 1:
-		return fmt.Sprintf("is only %q", all[0])
+		s.text = fmt.Sprintf("is only %q", all[0])
 	case len(all) > most:
-		return fmt.Sprintf("are %s and %d more", quoted(all[:most]), len(all)-most)
+		s.text = fmt.Sprintf("are %s and %d more", quoted(all[:most]), len(all)-most)
+	default:
+		s.text = "are " + quoted(all)
 	}
-	return "are " + quoted(all)
+	return s.text
 }
 
 func quoted(words []string) string {
@@ -255,13 +271,15 @@ func many(n int, thing string) string {
 }
 
 // distinct judges a list of ids: each known, none twice.
-func (v *validator) distinct(path, what string, list []string, have map[string]bool) {
+func (v *validator) distinct(path, what string, list []string, have *idSet) {
+	seen := make(map[string]bool, len(list))
 	for i, id := range list {
 		at := fmt.Sprintf("%s[%d]", path, i)
 		v.known(at, what, id, have)
-		if slices.Index(list[:i], id) >= 0 {
+		if seen[id] {
 			v.add(at, "%s %q stands twice in a list", what, id)
 		}
+		seen[id] = true
 	}
 }
 

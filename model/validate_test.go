@@ -2,6 +2,7 @@ package model_test
 
 import (
 	"errors"
+	"strconv"
 	"strings"
 	"testing"
 
@@ -225,4 +226,30 @@ func errText(t *testing.T, err error) string {
 		lines = append(lines, strings.TrimPrefix(f.String(), f.File+":"))
 	}
 	return strings.Join(lines, "\n")
+}
+
+// TestValidateTakesLargeProblems has lists as long as a reader takes. It
+// compares no time: work that grows with the square of them would not end.
+func TestValidateTakesLargeProblems(t *testing.T) {
+	p, err := model.ReadProblem("p", strings.NewReader(smallProblem))
+	if err != nil {
+		t.Fatal(err)
+	}
+	p.Horizon = 200_000
+	p.Open, p.Overtime, p.Cures[0].Lag = nil, nil, nil
+	for i := range model.Tick(100_000) {
+		p.Open = append(p.Open, model.Interval{i, i + 1})
+		p.Overtime = append(p.Overtime, model.Interval{0, 100_000 + i%2})
+		p.Cures[0].Lag = append(p.Cures[0].Lag, model.Step{int64(2 * i), 20})
+		p.Pours[0].Racks = append(p.Pours[0].Racks, "nowhere")
+	}
+	for range 20_000 {
+		f := p.Fixed[0]
+		f.ID = strconv.Itoa(len(p.Fixed))
+		p.Fixed = append(p.Fixed, f)
+	}
+	is := p.Validate()
+	if len(is) != 1000 || is[0].Path != "overtime[1]" {
+		t.Fatalf("%d issues, the first %v", len(is), is[0])
+	}
 }

@@ -7,66 +7,72 @@ import (
 )
 
 // fixedLoad judges that fixed work asks no more places of a station and no more
-// heads of a skill than there are. That is necessary, not sufficient: who can
-// be where is for a solver to find. (Section 2.)
+// heads of a skill than there are, and no more heads in all than people with
+// one of its skills. That is necessary, not sufficient: who can be where is for
+// a solver to find. (Section 2.)
 func (v *validator) fixedLoad() {
 	p := v.p
+	stations, skills := map[string]*load{}, map[string]*load{}
+	var all load
+	for i := range p.Fixed {
+		f := &p.Fixed[i]
+		iv := Interval{f.Start, f.End}
+		if f.Station != "" {
+			at(stations, string(f.Station)).asks(iv, 1)
+		}
+		for skill, heads := range f.Crew {
+			at(skills, skill).asks(iv, heads)
+			all.asks(iv, heads)
+		}
+	}
 	for i := range p.Stations {
 		s := &p.Stations[i]
-		var l load
-		for k := range p.Fixed {
-			if f := &p.Fixed[k]; f.Station == OptID(s.ID) {
-				l.asks(Interval{f.Start, f.End}, 1)
-			}
+		l := stations[s.ID]
+		if l == nil {
+			continue
 		}
 		l.has([]Interval{{0, p.Horizon}}, s.Places)
-		if t, asked, there := l.short(); asked > there {
+		if t, asked, there := l.short(nil); asked > there {
 			v.add("fixed", "fixed work holds %s of station %q at tick %d; it has %d", many(asked, "place"), s.ID, t, there)
 		}
 	}
-	asked := map[string]bool{}
-	for k := range p.Fixed {
-		for skill := range p.Fixed[k].Crew {
-			asked[skill] = true
+	for i := range p.People {
+		x := &p.People[i]
+		some := false
+		for _, skill := range slices.Compact(slices.Sorted(slices.Values(x.Skills))) {
+			if l := skills[skill]; l != nil {
+				some = true
+				l.has(x.On, 1)
+			}
+		}
+		if some {
+			all.has(x.On, 1)
 		}
 	}
-	for _, skill := range sortedKeys(asked) {
-		v.heads(fmt.Sprintf("the skill %q", skill), func(s string) bool { return s == skill })
+	for _, skill := range sortedKeys(skills) {
+		v.heads(fmt.Sprintf("the skill %q", skill), skills[skill])
 	}
-	if len(asked) > 1 {
-		v.heads("the skills that it needs", func(s string) bool { return asked[s] })
+	if len(skills) > 1 {
+		v.heads("the skills that it needs", &all)
 	}
 }
 
-// heads judges the heads asked of a set of skills against the people present
-// who have one of them.
-func (v *validator) heads(what string, in func(string) bool) {
-	p := v.p
-	var l load
-	for k := range p.Fixed {
-		f := &p.Fixed[k]
-		n := 0
-		for skill, heads := range f.Crew {
-			if in(skill) {
-				n += heads
-			}
-		}
-		if n > 0 {
-			for _, o := range p.Open {
-				if iv := (Interval{max(f.Start, o.From()), min(f.End, o.To())}); iv.Len() > 0 {
-					l.asks(iv, n)
-				}
-			}
-		}
+// heads judges the heads asked against the people present.
+func (v *validator) heads(what string, l *load) {
+	if len(v.open) == 0 {
+		return // fixed work takes open ticks alone
 	}
-	for i := range p.People {
-		if x := &p.People[i]; slices.ContainsFunc(x.Skills, in) {
-			l.has(x.On, 1)
-		}
-	}
-	if t, asked, there := l.short(); asked > there {
+	if t, asked, there := l.short(v.open); asked > there {
 		v.add("fixed", "fixed work asks %s of %s at tick %d, with %d present", many(asked, "head"), what, t, there)
 	}
+}
+
+// at is the load by that name, made if it is not there.
+func at(m map[string]*load, name string) *load {
+	if m[name] == nil {
+		m[name] = &load{}
+	}
+	return m[name]
 }
 
 // load is what is asked and what there is, by time.
@@ -89,9 +95,9 @@ func (l *load) has(ivs []Interval, n int) {
 	}
 }
 
-// short is the first tick at which more is asked than there is, with both; both
-// are 0 if there is none.
-func (l *load) short() (t Tick, asked, have int) {
+// short is the first tick of open (nil: of all) at which more is asked than
+// there is, with both; both are 0 if there is none.
+func (l *load) short(open []Interval) (t Tick, asked, have int) {
 	slices.SortFunc(l.events, func(a, b loadEvent) int { return cmp.Compare(a.t, b.t) })
 	for i := 0; i < len(l.events); {
 		t = l.events[i].t
@@ -99,9 +105,30 @@ func (l *load) short() (t Tick, asked, have int) {
 			asked += l.events[i].asked
 			have += l.events[i].have
 		}
-		if asked > have {
+		if asked <= have {
+			continue
+		}
+		if open == nil {
 			return t, asked, have
+		}
+		// The last event takes all away, so that there is a next one.
+		if next, ok := firstOpen(open, Interval{t, l.events[i].t}); ok {
+			return next, asked, have
 		}
 	}
 	return 0, 0, 0
+}
+
+// firstOpen is the first tick of iv that open holds.
+func firstOpen(open []Interval, iv Interval) (Tick, bool) {
+	i, _ := slices.BinarySearchFunc(open, iv.From(), func(o Interval, t Tick) int {
+		if o.To() <= t {
+			return -1
+		}
+		return 1
+	})
+	if i == len(open) || open[i].From() >= iv.To() {
+		return 0, false
+	}
+	return max(open[i].From(), iv.From()), true
 }

@@ -61,13 +61,15 @@ func (v *validator) needs(at string, d Demand) {
 func (v *validator) newPour(at string, q *Pour) {
 	v.anyTick(at+".release", "release", q.Release)
 	v.price(at+".carry", "carry", q.Carry)
+	molds := make(map[string]bool, len(q.Molds))
 	for k, m := range q.Molds {
 		path := fmt.Sprintf("%s.molds[%d]", at, k)
 		v.known(path+".mold", "mold", m.Mold, v.molds)
 		v.ticks(path+".work", "work", m.Work, 1)
-		if slices.IndexFunc(q.Molds, func(o MoldChoice) bool { return o.Mold == m.Mold }) < k {
+		if molds[m.Mold] {
 			v.add(path+".mold", "mold %q stands twice in a list", m.Mold)
 		}
+		molds[m.Mold] = true
 	}
 	v.needs(at+".prep", q.Prep)
 	v.optTicks(at+".prep_max", "prep_max", q.PrepMax)

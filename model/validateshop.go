@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"maps"
 	"slices"
+	"sort"
 )
 
 func sortedKeys[V any, M ~map[string]V](m M) []string { return slices.Sorted(maps.Keys(m)) }
@@ -93,7 +94,7 @@ func (v *validator) lag(path string, s Steps) {
 		if i+1 < len(s) {
 			until = Tick(s[i+1][0])
 		}
-		first, final := coverEnds(v.p.Open, Interval{Tick(e[0]), until})
+		first, final := coverEnds(v.open, Interval{Tick(e[0]), until})
 		if first < 0 {
 			continue
 		}
@@ -108,18 +109,12 @@ func (v *validator) lag(path string, s Steps) {
 // coverEnds is the first and the last tick in iv that follows an open one, -1
 // if there is none. open ascends.
 func coverEnds(open []Interval, iv Interval) (first, last Tick) {
-	first, last = -1, -1
-	for _, o := range open {
-		lo, hi := max(o.From()+1, iv.From()), min(o.To(), iv.To()-1)
-		if lo > hi {
-			continue
-		}
-		if first < 0 {
-			first = lo
-		}
-		last = hi
+	i := sort.Search(len(open), func(i int) bool { return open[i].To() >= iv.From() })
+	k := sort.Search(len(open), func(k int) bool { return open[k].From()+1 >= iv.To() }) - 1
+	if i > k {
+		return -1, -1
 	}
-	return first, last
+	return max(open[i].From()+1, iv.From()), min(open[k].To(), iv.To()-1)
 }
 
 func (v *validator) fixed() {
