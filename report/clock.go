@@ -10,12 +10,11 @@ import (
 // clock turns ticks into the shop's civil time and counts open and regular
 // ticks. It covers the ticks 0 to H of a problem.
 type clock struct {
-	start    time.Time // tick 0, in the shop's zone
-	minutes  int       // in a tick
-	horizon  model.Tick
-	open     []int32 // open[t]: open ticks before t
-	regular  []int32 // regular[t]: open ticks before t that are not overtime
-	firstDay time.Time
+	start   time.Time // tick 0, in the shop's zone
+	minutes int       // in a tick
+	horizon model.Tick
+	open    []int32 // open[t]: open ticks before t
+	regular []int32 // regular[t]: open ticks before t that are not overtime
 }
 
 // newClock needs the start of a valid problem. An unknown zone is an error; an

@@ -12,9 +12,13 @@ import (
 type Moment struct {
 	Tick model.Tick
 	t    time.Time
+	far  bool // outside the seven days from the planned Monday on
 }
 
-func (c *clock) moment(t model.Tick) Moment { return Moment{t, c.at(t)} }
+func (c *clock) moment(t model.Tick) Moment {
+	at := c.at(t)
+	return Moment{t, at, at.Before(c.start) || !at.Before(c.start.AddDate(0, 0, 7))}
+}
 
 func (c *clock) momentAt(t *model.Tick) *Moment {
 	if t == nil {
@@ -30,8 +34,14 @@ func (m Moment) MarshalJSON() ([]byte, error) { return json.Marshal(m.t.Format(t
 // hour is the time of day: 07:00.
 func (m Moment) hour() string { return m.t.Format("15:04") }
 
-// dayHour is weekday and time of day: Mon 07:00.
-func (m Moment) dayHour() string { return m.t.Format("Mon 15:04") }
+// dayHour is weekday and time of day, with the day of the month where it is
+// not in the planned week: Mon 07:00, Mon 8 07:00.
+func (m Moment) dayHour() string {
+	if m.far {
+		return m.t.Format("Mon 2 15:04")
+	}
+	return m.t.Format("Mon 15:04")
+}
 
 // dateHour adds the date: Mon Mar 1 07:00.
 func (m Moment) dateHour() string { return m.t.Format("Mon Jan 2 15:04") }

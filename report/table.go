@@ -116,9 +116,13 @@ func (b *Board) workRow(w *Work) []cell {
 	if w.Piece != "" {
 		piece += " " + w.Piece
 	}
+	what := text(piece)
+	if w.Kind == Remix || w.Kind == Wash {
+		what = both("", piece) // its batch says it, a line or two above
+	}
 	return []cell{
 		text(w.Date), both(w.From.hour(), w.From.iso()), both(w.To.hourOf(w.Date), w.To.iso()),
-		text(b.doing(w)), text(piece), text(w.Mold), text(strings.Join(w.Batch, ", ")), text(whoText(w.Who)),
+		text(b.doing(w)), what, text(w.Mold), text(strings.Join(w.Batch, ", ")), text(whoText(w.Who)),
 	}
 }
 

@@ -58,9 +58,9 @@ func withHint(err error, format string, args ...any) error {
 	return &failure{code: code, err: err, hint: fmt.Sprintf(format, args...)}
 }
 
-// report prints an error and returns the exit code. Usage errors show how the
+// complain prints an error and returns the exit code. Usage errors show how the
 // command is called, others only the message.
-func report(s *streams, err error, usage string) int {
+func complain(s *streams, err error, usage string) int {
 	code, hint := exitFailed, ""
 	var f *failure
 	if errors.As(err, &f) {

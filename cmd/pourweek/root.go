@@ -25,7 +25,7 @@ func run(s *streams, args []string) int {
 	if err == nil {
 		return exitOK
 	}
-	return report(s, classify(err), usageOf(cmd))
+	return complain(s, classify(err), usageOf(cmd))
 }
 
 // classify gives cobra's own errors, which only arise from the command line,
@@ -75,7 +75,7 @@ when each piece is stripped, where it rests, and what leaves late.
 	cmd.SetFlagErrorFunc(func(_ *cobra.Command, err error) error {
 		return &failure{code: exitUsage, err: err}
 	})
-	cmd.AddCommand(newSolveCommand(s), newVerifyCommand(s))
+	cmd.AddCommand(newShowCommand(s), newSolveCommand(s), newVerifyCommand(s))
 	return cmd
 }
 
