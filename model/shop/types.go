@@ -335,11 +335,10 @@ type Cure struct {
 	Name  string
 	Hours unit.Minutes     // always the same; 0 when not given
 	ByDay *[7]unit.Minutes // by the weekday on which the cover ends, Sunday first
-	// AtTemp gives the time at temperatures, ascending; between them the rate
-	// (one over the time) runs on a straight line. Each hour counts by the
-	// temperature of the air in it, and the piece is ripe when the shares add up
-	// to one. The air stays within the temperatures, or above them, which counts
-	// as the highest.
+	// AtTemp gives the time at temperatures, ascending; see TimeAt. Each minute
+	// counts as one over the time at the temperature of its air, and the piece is
+	// ripe when these shares add up to one. The air is never colder than the
+	// first point.
 	AtTemp []CurePoint
 	Early  string // the file's words why it may be under 16 h; "" when it is not
 	Pos    diag.Pos
