@@ -5,7 +5,9 @@ package exact
 func (x *sweep) leave() {
 	s := &x.cur
 	if x.complete(s) {
-		if s.cost <= x.limit-x.unit {
+		if s.cost > x.top(x.limit) {
+			x.dropped = true
+		} else {
 			x.limit = s.cost
 			x.nodes = append(x.nodes, node{x.from, x.keepActs(), x.in.H})
 			x.end = int32(len(x.nodes) - 1)
@@ -164,7 +166,8 @@ func (x *sweep) arrive(a, t int32, acts uint32) {
 		s.live[k] = live{}
 	}
 	s.n = n
-	if s.cost+x.value(s, t) > x.limit-x.unit {
+	if v := x.value(s, t); s.cost+v > x.top(x.limit) {
+		x.dropped = x.dropped || v < inf64
 		return
 	}
 	if acts == later {

@@ -294,3 +294,9 @@ func gcd(a, b int64) int64 {
 	}
 	return a
 }
+
+// top is the highest cost below the limit that a plan can have.
+func (s *shop) top(limit int64) int64 { return (limit - 1) / s.unit * s.unit }
+
+// roundUp is the least cost at or above a bound that a plan can have.
+func (s *shop) roundUp(bound int64) int64 { return (max(bound, 0) + s.unit - 1) / s.unit * s.unit }

@@ -25,6 +25,7 @@ type sweep struct {
 	expands int64
 	max     int64 // of expands
 	spilled bool  // some state did not fit
+	dropped bool  // some state was dropped for its cost
 	beam    int   // 0: all states; else at most so many a tick
 	end     int32 // node of the cheapest complete state, -1: none
 
@@ -110,7 +111,8 @@ func (x *sweep) run(ctx context.Context) bool {
 			}
 			x.decode(b.keys[int(k)*stride:(int(k)+1)*stride], &x.cur)
 			x.cur.cost = b.cost[k]
-			if x.cur.cost+x.value(&x.cur, int32(t)) > x.limit-x.unit {
+			if x.cur.cost+x.value(&x.cur, int32(t)) > x.top(x.limit) {
+				x.dropped = true
 				continue
 			}
 			x.nodes = append(x.nodes, node{b.from[k], b.acts[k], int32(t)})

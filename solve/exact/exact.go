@@ -1,0 +1,197 @@
+// Package exact proves small weeks optimal. It splits a week by what is carried
+// and by the order of pours on molds; for each such structure it prices the
+// people by Lagrange multipliers and sweeps over all states of the shop forward
+// in time, keeping those that can still end below the cost of a plan in hand.
+package exact
+
+import (
+	"cmp"
+	"context"
+	"math"
+	"slices"
+
+	"pourweek/model"
+	"pourweek/solve/inst"
+)
+
+// Options of a run.
+type Options struct {
+	// Upper is the cost of the plan in hand; negative when there is none.
+	Upper model.Mils
+	// Nodes ends the run after so many states, some 3 to 10 microseconds each;
+	// 0 means 20 million.
+	Nodes int64
+	// Report, if not nil, is told every better bound.
+	Report func(bound model.Mils, source string)
+}
+
+// Source names the argument of this package's bounds.
+const Source = "exact search"
+
+// Result of a run.
+type Result struct {
+	// Optimal is true when no plan is cheaper than Cost.
+	Optimal bool
+	// Plan is cheaper than the plan in hand, allowed by the checker, and states
+	// its cost; nil when the plan in hand stands.
+	Plan *model.Plan
+	Cost model.Mils // of Plan, or of the plan in hand; negative when there is none
+	// Bound is proven: no plan costs less. 0 when nothing is known. With no plan
+	// and none possible it is math.MaxInt64.
+	Bound model.Mils
+	Nodes int64
+}
+
+const (
+	defaultNodes = 20_000_000
+	quickSteps   = 40  // of ascent before structures are sorted
+	fullSteps    = 400 // of ascent before a structure is swept
+)
+
+// Run looks for a plan cheaper than the one in hand, or a proof that there is
+// none. The same problem and options give the same result unless ctx ends it. It gives up at
+// once, with a bound of 0, on problems that are too big.
+func Run(ctx context.Context, in *inst.Inst, o Options) Result {
+	r := &runner{in: in, o: o, cost: int64(o.Upper), left: o.Nodes}
+	if r.left <= 0 {
+		r.left = defaultNodes
+	}
+	if o.Upper < 0 {
+		r.cost = inf64
+	}
+	total := r.left
+	r.run(ctx)
+	res := Result{Plan: r.plan, Cost: model.Mils(r.cost), Bound: model.Mils(max(r.bound, 0)), Nodes: total - r.left}
+	if r.cost >= inf64 {
+		res.Cost = -1
+		if r.bound >= inf64 {
+			res.Bound = math.MaxInt64
+		}
+	}
+	res.Optimal = r.bound >= r.cost && r.cost < inf64
+	return res
+}
+
+// runner holds one run.
+type runner struct {
+	in    *inst.Inst
+	o     Options
+	s     *shop
+	sts   []*structure
+	plan  *model.Plan
+	cost  int64 // of the plan in hand
+	bound int64
+	left  int64 // states that may still be expanded
+}
+
+func (r *runner) run(ctx context.Context) {
+	s, err := newShop(r.in)
+	if err != nil {
+		return
+	}
+	r.s = s
+	list, ok := s.structures(r.cost)
+	if !ok {
+		return
+	}
+	for k := range list {
+		st := &list[k]
+		w := s.newWeek(st)
+		st.bound = s.roundUp(max(st.fixed, w.ascend(quickSteps, min(r.cost, r.target(list[:k])))))
+		st.y = clone(s.y)
+		if st.bound < r.cost {
+			r.sts = append(r.sts, st)
+		}
+		if ctx.Err() != nil {
+			return
+		}
+	}
+	r.raise()
+	r.deepen(ctx)
+}
+
+// target is a cost for the ascent to aim at when no plan is in hand.
+func (r *runner) target(done []structure) int64 {
+	best := int64(math.MaxInt32)
+	for k := range done {
+		best = min(best, 2*done[k].bound+100_000)
+	}
+	return max(best, 100_000)
+}
+
+// raise takes the least bound of the open structures for the whole week: every
+// plan has one structure, and those left out cost at least what the plan in
+// hand does.
+func (r *runner) raise() {
+	b := r.cost
+	for _, st := range r.sts {
+		b = min(b, st.bound)
+	}
+	if b > r.bound {
+		r.bound = b
+		if r.o.Report != nil && b < inf64 {
+			r.o.Report(model.Mils(b), Source)
+		}
+	}
+}
+
+// deepen sweeps all structures below a limit that rises to the cost of the plan
+// in hand.
+func (r *runner) deepen(ctx context.Context) {
+	polished := map[*structure]bool{}
+	for slack := max(r.s.unit, r.bound/50); r.bound < r.cost; slack += slack / 2 {
+		limit := min(r.cost, r.bound+max(slack, r.s.unit))
+		if slack > 1<<40 {
+			limit = r.cost
+		}
+		slices.SortStableFunc(r.sts, func(a, b *structure) int { return cmp.Compare(a.bound, b.bound) })
+		if r.sts[0].closed { // the shop as the sweep sees it has a way that is no plan
+			return
+		}
+		for _, st := range r.sts {
+			if st.bound >= limit || st.closed {
+				continue
+			}
+			copyInto(r.s.y, st.y)
+			w := r.s.newWeek(st)
+			if !polished[st] {
+				polished[st] = true
+				st.bound = max(st.bound, r.s.roundUp(w.ascend(fullSteps, limit+slack)))
+				st.y = clone(r.s.y)
+				if st.bound >= limit {
+					continue
+				}
+			}
+			r.s.reprice()
+			w.fillAll(true)
+			if !r.sweep(ctx, w, &limit) {
+				r.raise()
+				return
+			}
+		}
+		r.raise()
+	}
+}
+
+// sweep sweeps one structure below the limit. A cheaper way through lowers the
+// limit to its cost, which is then the bound of this structure, and may give a
+// plan. It returns false when it could not finish.
+func (r *runner) sweep(ctx context.Context, w *week, limit *int64) bool {
+	x := w.newSweep(*limit, r.left)
+	done := x.run(ctx)
+	r.left -= x.expands
+	if x.end >= 0 {
+		if plan := x.plan(); plan != nil && int64(plan.Cost) < r.cost {
+			r.plan, r.cost = plan, int64(plan.Cost)
+		}
+	}
+	if !done {
+		return false
+	}
+	*limit = x.limit
+	w.st.bound, w.st.closed = x.limit, x.end >= 0
+	if !x.dropped && x.end < 0 {
+		w.st.bound = inf64 // every way was followed to its dead end
+	}
+	return r.left > 0
+}
