@@ -81,12 +81,11 @@ type jsonField struct {
 // object takes an object of known fields. what names it in messages. It
 // reports unknown, doubled and missing fields.
 func (s *jsonSource) object(what string, fields []jsonField) {
-	at := s.pos
 	if s.peek() != '{' {
 		s.wrong("an object ("+what+")", nil)
 		return
 	}
-	at = s.pos
+	at := s.pos
 	var got uint64 // fields are fewer than 64
 	s.members(func(key string, keyPos int) {
 		i := slices.IndexFunc(fields, func(f jsonField) bool { return f.name == key })
@@ -255,12 +254,11 @@ func (s *jsonSource) texts(p *[]string) func() {
 
 // pair takes [a, b].
 func (s *jsonSource) pair(what string) (a, b int64) {
-	at := s.pos
 	if s.peek() != '[' {
 		s.wrong(what, nil)
 		return 0, 0
 	}
-	at = s.pos
+	at := s.pos
 	n := 0
 	s.entries(func(i int) {
 		n++

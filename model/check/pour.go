@@ -120,10 +120,8 @@ func (c *checker) places(x *planned) {
 func (c *checker) body(x *planned) {
 	q := x.q
 	prep, first := *x.Prep, x.Layers[0].From()
-	work := prep.Len()
 	if i := slices.IndexFunc(q.Molds, func(m model.MoldChoice) bool { return m.Mold == string(x.Mold) }); i >= 0 {
-		work = q.Molds[i].Work
-		c.task(x.step("prep"), demand{work, q.Prep.Crew, q.Prep.Station, q.Prep.When, true}, prep, x.Who.Prep)
+		c.task(x.step("prep"), demand{q.Molds[i].Work, q.Prep.Crew, q.Prep.Station, q.Prep.When, true}, prep, x.Who.Prep)
 	}
 	if prep.From() < q.Release {
 		c.add(fault{Release, x.step("prep"), "", prep.From()}, "prep of pour %q starts at %s, before its release at %s", x.ID, c.at(prep.From()), c.at(q.Release))
