@@ -173,15 +173,19 @@ func rateAt(points []shop.CurePoint, t unit.Temp) float64 {
 
 // cureSteps is the curing time by the tick in which the cover ends, at least
 // floor. It is raised where needed so that a piece covered later is never ripe
-// earlier.
+// earlier. Ticks at which no cover can end, because none before them is open,
+// have the value of those before them.
 func (w *compiler) cureSteps(c *shop.Cure, floor model.Tick) model.Steps {
 	if c.ByDay == nil && len(c.AtTemp) == 0 {
 		return model.Steps{{0, int64(max(floor, w.lag(c, 0)))}}
 	}
-	ripe := model.Tick(0)
+	ripe, lag := model.Tick(0), max(floor, w.lag(c, w.firstOpen(0)+1))
 	return compress(w.clock.horizon+1, func(t model.Tick) int64 {
-		ripe = max(ripe, t+max(floor, w.lag(c, t)))
-		return int64(ripe - t)
+		if within(w.cal.open, t-1, t) > 0 {
+			ripe = max(ripe, t+max(floor, w.lag(c, t)))
+			lag = ripe - t
+		}
+		return int64(lag)
 	})
 }
 

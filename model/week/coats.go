@@ -12,6 +12,9 @@ import (
 // maxLifts is the number of lifts into which a coat may be split.
 const maxLifts = 12
 
+// maxSteps is the number of layers and finish steps of a pour.
+const maxSteps = 50
+
 // liftWindow is the longest time between two lifts of a coat: fresh on fresh
 // holds 15 to 30 min at 20 C (common practice).
 const liftWindow = unit.Minutes(30)
@@ -58,6 +61,9 @@ func (w *compiler) coatsOf(p *shop.Piece) coats {
 	for i := range p.Coats {
 		begin[i] = len(out.layers)
 		w.layers(p, i, lifts[i], &out)
+	}
+	if n := len(out.layers) + len(p.Finish); n > maxSteps {
+		w.errs.At(p.Pos, "write fewer coats, or give the mixes larger mixers", "%q has %d coats, lifts and finish steps, at most %d are allowed", p.Name, n, maxSteps)
 	}
 	for _, c := range chains {
 		out.draws = append(out.draws, drawsOf(c, lifts, begin)...)

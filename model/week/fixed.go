@@ -48,6 +48,10 @@ func (w *compiler) staff() {
 	busy := map[string][]model.Interval{}
 	kept := w.p.Fixed[:0]
 	for _, f := range w.p.Fixed {
+		if n := w.holding(kept, &f); n >= w.stationPlaces(f.Station) {
+			w.note("%q at %s is left out: fixed work holds all %d places of station %q already", f.ID, w.clock.local(f.Start), n, f.Station)
+			continue
+		}
 		who, short := w.name(&f, busy)
 		if short != "" {
 			w.note("%q at %s is left out: it needs %d with the skill %s, and fewer are there and free",
@@ -89,4 +93,24 @@ func (w *compiler) name(f *model.Fixed, busy map[string][]model.Interval) (who [
 		}
 	}
 	return who, ""
+}
+
+// holding is how many of the fixed work hold the station of f at some time in it.
+func (w *compiler) holding(kept []model.Fixed, f *model.Fixed) int {
+	n := 0
+	for _, k := range kept {
+		if f.Station != "" && k.Station == f.Station && k.Start < f.End && f.Start < k.End {
+			n++
+		}
+	}
+	return n
+}
+
+func (w *compiler) stationPlaces(id model.OptID) int {
+	for _, s := range w.p.Stations {
+		if id == model.OptID(s.ID) {
+			return s.Places
+		}
+	}
+	return 1
 }

@@ -214,8 +214,8 @@ func names[T any](in []T, name func(*T) string) []string {
 }
 
 // due is the tick by which a piece must be ready, rounded down: the time given,
-// or the end of that working day. A due time before the start counts from the
-// start on; one that is long past is a mistake.
+// or the end of that working day. One that is past is noted, one that is long
+// past is a mistake.
 func (w *compiler) due(order string, c orders.Cell[orders.Moment]) (model.Tick, bool) {
 	m := c.Value
 	var at model.Tick
@@ -235,7 +235,7 @@ func (w *compiler) due(order string, c orders.Cell[orders.Moment]) (model.Tick, 
 	if at < max(1, w.p.Now) {
 		w.note("%s: order %q was due %s and is late already; if that is a slip, mend the date", c.At, order, w.clock.local(at))
 	}
-	return max(0, at), true
+	return at, true
 }
 
 func daysBetween(a, b shop.Date) int {
