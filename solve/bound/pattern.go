@@ -1,7 +1,6 @@
 package bound
 
 import (
-	"math"
 	"slices"
 
 	"pourweek/solve/inst"
@@ -22,12 +21,14 @@ type mix struct {
 	pays    [][]int64 // by stretch: best price in the window of a batch, by batch start
 	wlo     [][]int32 // by stretch: its windows
 	whi     [][]int32
+	loads   []int64 // by stretch: what it takes of the scarcest resource, in place ticks or head ticks
+	places  int64   // what there is of that at most per tick
 }
 
 // node is a pattern. need is the least working time in which it can be laid.
 type node struct {
 	kind, parent int32 // local kind; the root has kind -1
-	grams        int64
+	grams, load  int64
 	need         int32
 	cost         int64   // batch price and waste price of all that is mixed
 	child        []int32 // by local kind; 0 unknown, -1 not possible
@@ -65,6 +66,37 @@ func (x *mix) windows(l *lagrangian) {
 		x.wlo, x.whi = append(x.wlo, lo), append(x.whi, hi)
 		x.pays = append(x.pays, make([]int64, l.ax.n))
 	}
+	x.loads = make([]int64, len(x.kinds))
+	for s := range l.ax.in.Stations {
+		x.scarcest(l, int64(l.ax.in.Stations[s].Places), func(sh *shape) int64 {
+			if sh.station == int32(s) {
+				return 1
+			}
+			return 0
+		})
+	}
+	for s := range l.sets {
+		x.scarcest(l, l.sets[s].most, func(sh *shape) int64 { return int64(l.headsIn(s, sh.crew)) })
+	}
+}
+
+// scarcest takes the resource as the mix's scarcest if its stretches ask more
+// of it, by what there is, than of the one so far.
+func (x *mix) scarcest(l *lagrangian, places int64, asks func(sh *shape) int64) {
+	loads := make([]int64, len(x.kinds))
+	sum, old := int64(0), int64(0)
+	for j, id := range x.kinds {
+		k := &l.kinds[id]
+		for y := k.a; y <= k.b; y++ {
+			sh := l.groups[k.group].layers[y].sh
+			loads[j] += asks(sh) * int64(sh.work)
+		}
+		sum += loads[j]
+		old += x.loads[j]
+	}
+	if places > 0 && (x.places == 0 || sum*x.places > old*places) {
+		x.loads, x.places = loads, places
+	}
 }
 
 // batchCost is the price of a batch with so much net content: the batch, and
@@ -73,6 +105,12 @@ func (x *mix) windows(l *lagrangian) {
 func (l *lagrangian) batchCost(m *inst.Mix, net int64) int64 {
 	c := l.ax.in.Costs
 	return scale * (int64(c.Batch) + int64(c.Waste)*m.Mixed(net))
+}
+
+// leastCost is at most batchCost, and linear.
+func (l *lagrangian) leastCost(m *inst.Mix, net int64) int64 {
+	c := l.ax.in.Costs
+	return scale * (int64(c.Batch) + int64(c.Waste)*(net+m.Loss))
 }
 
 // offers works out what each stretch pays a batch by its start.
@@ -105,7 +143,7 @@ func (x *mix) child(l *lagrangian, at, k int32) int32 {
 		list := append(x.content(at), x.kinds[k])
 		if need := l.layable(list, x.longest); need >= 0 && l.separate(list) {
 			c = int32(len(x.nodes))
-			x.nodes = append(x.nodes, node{kind: k, parent: at, grams: grams, need: need, cost: l.batchCost(x.m, grams)})
+			x.nodes = append(x.nodes, node{kind: k, parent: at, grams: grams, load: x.nodes[at].load + x.loads[k], need: need, cost: l.batchCost(x.m, grams)})
 		}
 	}
 	x.nodes[at].child[k] = c
@@ -172,103 +210,4 @@ func (l *lagrangian) match(list []int32, x int, taken map[int32]int, seen map[in
 		}
 	}
 	return false
-}
-
-// offer is a stretch that pays something at a batch start.
-type offer struct {
-	kind int32 // local
-	pay  int64
-	most int64 // pays if taken as often as there are pours
-}
-
-// pricing finds the pattern that pays most at one batch start.
-type pricing struct {
-	l     *lagrangian
-	x     *mix
-	offs  []offer
-	rest  []int64 // by offer: the most that it and all after it can pay
-	rate  []float64
-	work  int32
-	cap   int64
-	best  int64
-	found int32
-	left  int // nodes that may still be looked at
-	over  bool
-}
-
-// maxNodes ends the pricing of one batch start; what the offers could pay
-// together is then taken instead, which is still a bound.
-const maxNodes = 3000
-
-// price returns the most that a pattern pays less its cost at batch start i,
-// and the pattern; 0 and none if nothing pays. cap is the mixer's capacity.
-func (p *pricing) price(i int32, capacity int64) (int64, int32) {
-	x := p.x
-	p.work, p.cap = x.work[i], capacity
-	if p.work < 0 {
-		return 0, 0
-	}
-	p.offs = p.offs[:0]
-	sum := int64(0)
-	for j := range x.kinds {
-		if v := x.pays[j][i]; v > 0 {
-			g := p.l.groups[p.l.kinds[x.kinds[j]].group]
-			p.offs = append(p.offs, offer{int32(j), v, v * g.n})
-			sum += v * g.n
-		}
-	}
-	if sum <= p.l.batchCost(x.m, 0) {
-		return 0, 0
-	}
-	n := len(p.offs)
-	p.rest = append(p.rest[:0], make([]int64, n+1)...)
-	p.rate = append(p.rate[:0], make([]float64, n+1)...)
-	for a := n - 1; a >= 0; a-- {
-		o := p.offs[a]
-		k := &p.l.kinds[x.kinds[o.kind]]
-		p.rest[a] = p.rest[a+1] + o.most
-		p.rate[a] = max(p.rate[a+1], float64(o.pay)/float64(k.grams)) // +Inf where it weighs nothing
-	}
-	p.best, p.found, p.left, p.over = 0, 0, maxNodes, false
-	p.dive(0, 0, 0)
-	if p.over {
-		return max(p.best, min(p.rest[0], p.byMass(0, 0))-p.l.batchCost(x.m, 0)), p.found
-	}
-	return p.best, p.found
-}
-
-// byMass is the most that offers from a on can pay for the mass that is left.
-func (p *pricing) byMass(a int, grams int64) int64 {
-	if math.IsInf(p.rate[a], 1) {
-		return inf
-	}
-	return int64(p.rate[a]*float64(p.cap-p.x.m.Loss-grams)) + 1
-}
-
-func (p *pricing) dive(at int32, a int, paid int64) {
-	for ; a < len(p.offs); a++ {
-		nd := &p.x.nodes[at]
-		most := min(p.rest[a], p.byMass(a, nd.grams))
-		if paid+most-nd.cost <= p.best {
-			return
-		}
-		if p.left--; p.left < 0 {
-			p.over = true
-			return
-		}
-		o := p.offs[a]
-		c := p.x.child(p.l, at, o.kind)
-		if c < 0 {
-			continue
-		}
-		nc := &p.x.nodes[c]
-		if nc.need > p.work || p.x.m.Mixed(nc.grams) > p.cap {
-			continue
-		}
-		v := paid + o.pay
-		if v-nc.cost > p.best {
-			p.best, p.found = v-nc.cost, c
-		}
-		p.dive(c, a, v)
-	}
 }

@@ -45,14 +45,16 @@ func (b *block) take() {
 }
 
 // leastRate gives the price of a stretch that no batch can be paid more than
-// its cost with: what the fullest mixer costs, by the gram.
+// its cost with: what the fullest mixer costs, by the gram. (A batch of net
+// grams costs at least batch + waste * (net + loss), which by the gram falls
+// as net grows.)
 func (x *mix) leastRate(l *lagrangian) func(k *kind) int64 {
 	most := l.capacity(x.m) - x.m.Loss
 	if most <= 0 {
 		return func(*kind) int64 { return 0 }
 	}
-	cost := l.batchCost(x.m, most)
-	return func(k *kind) int64 { return int64(float64(cost) / float64(most) * float64(k.grams)) }
+	rate := float64(l.leastCost(x.m, most)) / float64(most)
+	return func(k *kind) int64 { return int64(rate * float64(k.grams)) }
 }
 
 // alone is the least cost of one pour of the item in the class's molds at the
