@@ -1,0 +1,155 @@
+package week
+
+import (
+	"math"
+	"testing"
+	"time"
+
+	"github.com/google/go-cmp/cmp"
+
+	"pourweek/model"
+	"pourweek/model/shop"
+	"pourweek/model/unit"
+)
+
+// fahrenheit is a temperature in the unit of package unit: 1 F is 5000 of it.
+func fahrenheit(f float64) unit.Temp { return unit.Temp(math.Round((f - 32) * 5000)) }
+func celsius(c float64) unit.Temp    { return unit.Temp(math.Round(c * 9000)) }
+
+// The field rule "half for each 20 F, twice for each 20 F less" is read in
+// checks/check-values.md section 4 (nfba.org, 2020-10, p. 17).
+func TestPotLifeHalvesWithTwentyFahrenheit(t *testing.T) {
+	at70 := []shop.PotPoint{{Temp: fahrenheit(70), Life: 40}}
+	for f, want := range map[float64]float64{50: 80, 70: 40, 90: 20, 110: 10, 80: 40 / math.Sqrt2} {
+		if got := lifeAt(at70, fahrenheit(f)); math.Abs(got-want) > 1e-9 {
+			t.Errorf("at %g F it is %g min, want %g", f, got, want)
+		}
+	}
+	if got := lifeAt(at70, fahrenheit(-1000)); got != longestLife {
+		t.Errorf("in an impossible cold it is %g", got)
+	}
+	two := []shop.PotPoint{{Temp: celsius(10), Life: 60}, {Temp: celsius(30), Life: 20}}
+	for c, want := range map[float64]float64{5: 60, 10: 60, 15: 50, 30: 20, 40: 20} {
+		if got := lifeAt(two, celsius(c)); math.Abs(got-want) > 1e-9 {
+			t.Errorf("at %g C it is %g min, want %g", c, got, want)
+		}
+	}
+}
+
+func TestPotLifeFollowsTheHourAndLooksAhead(t *testing.T) {
+	s := testShop(t)
+	s.Mixes[0].PotLife = shop.PotLife{Points: []shop.PotPoint{{Temp: fahrenheit(68), Life: 60}}}
+	s.Air = shop.Air{
+		Usual: []shop.AirStep{{From: 0, Temp: fahrenheit(68)}, {From: 13 * 60, Temp: fahrenheit(78)}, {From: 18 * 60, Temp: fahrenheit(68)}},
+		Days:  []shop.AirDay{{Date: monday.Add(1), Steps: []shop.AirStep{{From: 0, Temp: fahrenheit(68)}}}},
+	}
+	life := compiled(t, s, book(t, oneBench), nil).Problem.Mixes[0].PotLife
+	// 60 min at 68 F; 60 / sqrt(2) = 42.4 min at 78 F, 40 min in whole ticks. A batch
+	// begun after 12:00 would still be worked at 13:00.
+	for _, c := range []struct{ tick, want int }{
+		{0, 12}, {144, 12}, {145, 8}, {155, 8}, {156, 8}, {215, 8}, {216, 12},
+		{288 + 150, 12}, {288 + 200, 12}, // Tuesday is cool all day
+		{2*288 + 145, 8},
+	} {
+		if got := life.At(model.Tick(c.tick)); got != int64(c.want) {
+			t.Errorf("at tick %d it is %d ticks, want %d", c.tick, got, c.want)
+		}
+	}
+}
+
+// A cure by temperature: the warm history of checks/check-values.md section 1.3
+// (22, 28, 35, 32, 27, 23 C, 4 h each) has an equivalent age of 37.765 h at
+// 20 C after 24 h, with an activation energy of 40 kJ/mol. Points of exactly
+// these rates must ripen a cure of 37.765 h at 20 C within those 24 h, to the
+// rounding of the table, and must not ripen one that is 2 % longer.
+func TestCureAddsUpWarmth(t *testing.T) {
+	const ageAt24h = 37.765
+	temps := []float64{22, 28, 35, 32, 27, 23}
+	factor := func(c float64) float64 { return math.Exp(-40_000 / 8.314 * (1/(c+273.15) - 1/293.15)) }
+	for _, c := range []struct {
+		hours float64
+		least float64
+		most  float64
+	}{{ageAt24h, 23.9, 24.1}, {ageAt24h * 1.02, 24.3, 24.9}, {ageAt24h / 2, 10, 14}} {
+		s := testShop(t)
+		s.Zone = time.UTC
+		var steps []shop.AirStep
+		cure := shop.Cure{Name: "overnight", Early: "a test"}
+		for i, deg := range temps {
+			steps = append(steps, shop.AirStep{From: shop.Clock(i * 4 * 60), Temp: celsius(deg)})
+		}
+		for _, deg := range []float64{22, 23, 27, 28, 32, 35} {
+			cure.AtTemp = append(cure.AtTemp, shop.CurePoint{Temp: celsius(deg), Time: unit.Minutes(math.Round(c.hours * 60 / factor(deg)))})
+		}
+		s.Air, s.Cures[0] = shop.Air{Usual: steps}, cure
+		w := &compiler{shop: s, clock: newClock(s.Zone, monday, 21, 5)}
+		w.air = newAirline(w.clock, &s.Air)
+		got := float64(w.ripening(&cure, w.clock.at(0))) / 60
+		if got < c.least || got > c.most {
+			t.Errorf("%g h at 20 C take %g h, want %g to %g", c.hours, got, c.least, c.most)
+		}
+	}
+}
+
+// check-values section 1.3: at an even temperature the time is the one at 20 C
+// over the age factor; between two points the rate runs on a straight line.
+func TestCureAtEvenTemperature(t *testing.T) {
+	points := []shop.CurePoint{{Temp: celsius(10), Time: 40 * 60}, {Temp: celsius(20), Time: 20 * 60}}
+	for c, want := range map[float64]unit.Minutes{10: 2400, 20: 1200, 30: 1200, 15: 1600} {
+		s := testShop(t)
+		s.Air = shop.Air{Usual: []shop.AirStep{{Temp: celsius(c)}}}
+		w := &compiler{shop: s, clock: newClock(s.Zone, monday, 21, 5)}
+		w.air = newAirline(w.clock, &s.Air)
+		if got := w.ripening(&shop.Cure{AtTemp: points}, w.clock.at(77)); got != want {
+			t.Errorf("at %g C it takes %d min, want %d", c, got, want)
+		}
+	}
+}
+
+func TestCureIsSixteenHoursUnlessTheFileSaysWhy(t *testing.T) {
+	for _, c := range []struct {
+		cure shop.Cure
+		want model.Tick
+	}{
+		{shop.Cure{Name: "overnight", Hours: 10 * 60}, 192},
+		{shop.Cure{Name: "overnight", Hours: 10 * 60, Early: "steam cured, cubes tested"}, 120},
+		{shop.Cure{Name: "overnight", Hours: 16*60 + 1}, 193},
+	} {
+		s := testShop(t)
+		s.Cures[0] = c.cure
+		if got := least(compiled(t, s, book(t, oneBench), nil).Problem.Cures[0].Lag); got != c.want {
+			t.Errorf("%+v: %d ticks, want %d", c.cure, got, c.want)
+		}
+	}
+}
+
+func TestPieceWithItsOwnLeastTimeHasItsOwnCure(t *testing.T) {
+	s := testShop(t)
+	s.Piece("bench-1").MoldMin = 20*60 + 3
+	p := compiled(t, s, book(t, twoOrders), nil).Problem
+	want := []model.Cure{{ID: "overnight", Lag: model.Steps{{0, 192}}}, {ID: "overnight, 20 h 5 min at least", Lag: model.Steps{{0, 241}}}}
+	if d := cmp.Diff(want, p.Cures); d != "" {
+		t.Error(d)
+	}
+	if pour(t, p, "A-105/1").Cure != want[1].ID || pour(t, p, "A-104/1").Cure != "overnight" {
+		t.Error("the pours name other cures")
+	}
+}
+
+// Friday's long cure must not be overtaken by a short one of Saturday's call-in.
+func TestCureByDayNeverOvertakes(t *testing.T) {
+	s := testShop(t)
+	s.Cures[0] = shop.Cure{Name: "overnight", ByDay: &[7]unit.Minutes{1440, 960, 960, 960, 960, 3840, 1000}}
+	p := compiled(t, s, book(t, oneBench), nil).Problem
+	lag := p.Cures[0].Lag
+	friday, saturday := model.Tick(4*288+17*12), model.Tick(5*288+7*12+1)
+	if lag.At(friday-20) != 768 {
+		t.Errorf("Friday afternoon: %d ticks", lag.At(friday-20))
+	}
+	if got, least := saturday+model.Tick(lag.At(saturday)), friday+768; got < least {
+		t.Errorf("ripe at %d, Friday's at %d", got, least)
+	}
+	if got := lag.At(7*288 + 186); got != 192 {
+		t.Errorf("Monday: %d ticks", got)
+	}
+}
