@@ -14,7 +14,7 @@ const minCure unit.Minutes = 16 * 60
 
 // maxLifts is the most equal lifts into which a coat is split that no mixer load
 // holds.
-const maxLifts = 4
+const maxLifts = 12
 
 // netLoad is the most of a mix that one batch in a mixer can give to pours.
 func netLoad(m *Mix, x *Mixer) model.Grams {

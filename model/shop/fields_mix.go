@@ -19,12 +19,7 @@ var mixerTable = table[rawMixer]{
 	title: "a mixer", path: "mixers: NAME:",
 	intro: "Give its capacity, or its drum with a density at each mix that it mixes. A drum mixer takes about half its rated volume (common practice).",
 	short: "a mass alone is the capacity",
-	bare: func(r *reader, m *rawMixer, n *node) bool {
-		if n.kind == scalar {
-			m.Capacity = r.positiveGrams(n, down)
-		}
-		return n.kind == scalar
-	},
+	bare:  []kind{scalar},
 	fields: []field[rawMixer]{
 		{key: "capacity", form: formMass, says: "The most that a batch may weigh, with what stays in pail and hose.",
 			set: func(r *reader, m *rawMixer, n *node) { m.Capacity = r.positiveGrams(n, down) }},
@@ -184,12 +179,7 @@ var cureTable = table[Cure]{
 	title: "a cure", path: "cures: NAME:",
 	intro: "From the end of the cover to the earliest demold. The time is the shop's own; it is no strength test.",
 	short: "a length of time alone is hours",
-	bare: func(r *reader, c *Cure, n *node) bool {
-		if n.kind == scalar {
-			c.Hours = r.work(n)
-		}
-		return n.kind == scalar
-	},
+	bare:  []kind{scalar},
 	fields: []field[Cure]{
 		{key: "hours", form: form{"a length of time, or one by weekday of the cover", "{mon-thu: 16 h, fri: 20 h}"}, says: "The curing time.",
 			set: func(r *reader, c *Cure, n *node) { c.setHours(r, n) }},

@@ -128,7 +128,7 @@ func readNamed[T any](r *reader, n *node, tab *table[T], call func(t *T, name st
 		if !ok {
 			continue
 		}
-		v := r.completed(n, p, tab.deep)
+		v := r.completed(n, pair{p.key, tab.wrap(p.value)}, tab.deep)
 		if v.kind == null {
 			r.fail(p.value.pos, tab.hintKeys(), "%s says nothing", diag.Quote(p.key.text))
 			continue
@@ -314,12 +314,7 @@ var airTable = table[Air]{
 	title: "air", path: "air:",
 	intro: "The temperature in the shop. It is a forecast that the shop makes; a cold night is written under dates.",
 	short: "one temperature alone holds at all times",
-	bare: func(r *reader, a *Air, n *node) bool {
-		if n.kind == scalar {
-			a.Usual = r.airSteps(n)
-		}
-		return n.kind == scalar
-	},
+	bare:  []kind{scalar},
 	fields: []field[Air]{
 		{key: "usual", form: form{"a temperature, or temperatures by the time from which they hold", "{0:00: 60 F, 9:00: 68 F}"}, need: true, says: "The temperatures of any day, from 0:00 on.",
 			set: func(r *reader, a *Air, n *node) { a.Usual = r.airSteps(n) }},
@@ -354,10 +349,7 @@ var personTable = table[Person]{
 	title: "a person", path: "people: NAME:",
 	intro: "Skills are free words; each step of work says how many heads of which skill it needs.",
 	short: "a skill or a list of skills alone is the person's skills",
-	bare: func(r *reader, p *Person, n *node) bool {
-		p.Skills = texts(r.names(n))
-		return true
-	},
+	bare:  []kind{scalar, list},
 	fields: []field[Person]{
 		{key: "skills", form: formNames, need: true, says: "What the person can do.",
 			set: func(r *reader, p *Person, n *node) { p.Skills = texts(r.names(n)) }},
@@ -383,13 +375,7 @@ var personTable = table[Person]{
 var stationTable = table[Station]{
 	title: "a station", path: "stations: NAME:",
 	short: "a number alone is the number of places",
-	bare: func(r *reader, x *Station, n *node) bool {
-		x.Places = 1
-		if n.kind == scalar {
-			x.Places = r.count(n, 1, 1000)
-		}
-		return n.kind == scalar
-	},
+	bare:  []kind{scalar},
 	fields: []field[Station]{
 		{key: "places", form: formCount, need: true, says: "How many can use it at a time.",
 			set: func(r *reader, x *Station, n *node) { x.Places = r.count(n, 1, 1000) }},
@@ -400,12 +386,7 @@ var rackTable = table[Rack]{
 	title: "a rack", path: "racks: NAME:",
 	intro: "A piece takes its places from the demold to the end of its last finish step, or until it leaves (hold).",
 	short: "a number alone is the number of places",
-	bare: func(r *reader, x *Rack, n *node) bool {
-		if n.kind == scalar {
-			x.Places = r.count(n, 0, 10_000)
-		}
-		return n.kind == scalar
-	},
+	bare:  []kind{scalar},
 	fields: []field[Rack]{
 		{key: "places", form: formCount, need: true, says: "How many places there are.",
 			set: func(r *reader, x *Rack, n *node) { x.Places = r.count(n, 0, 10_000) }},
@@ -491,7 +472,7 @@ var costsTable = table[Costs]{
 			set: func(r *reader, c *Costs, n *node) { c.Overtime = r.hourly(n) }},
 		{key: "batch", form: formMoney, std: "9 CUR", says: "A batch: weighing, mixing, washing. Higher: more pours share a batch.",
 			set: func(r *reader, c *Costs, n *node) { c.Batch = r.money(n) }},
-		{key: "waste", form: formPerKg, std: "1 CUR/kg", says: "What is mixed and not laid. Higher: batches are filled better. It is counted in whole thousandths a gram, rounded up.",
+		{key: "waste", form: formPerKg, std: "1 CUR/kg", says: "What is mixed and not laid. Higher: batches are filled better. It is counted in whole thousandths a gram.",
 			set: func(r *reader, c *Costs, n *node) {
 				if q, ok := r.quantity(n, unit.MoneyPerMass); ok {
 					c.Waste = model.Mils(r.rounded(n, q.Per(1000), up))

@@ -32,8 +32,9 @@ type table[T any] struct {
 	intro  string
 	short  string // what a bare value instead of a mapping means; "" if none is allowed
 	fields []field[T]
-	// bare reads a value that is no mapping, if short allows it.
-	bare func(r *reader, t *T, n *node) bool
+	// bare lists the kinds of values that may stand instead of a mapping, for the
+	// value of the first key.
+	bare []kind
 }
 
 // keys are the names of the keys.
@@ -58,11 +59,8 @@ func (tab *table[T]) deep(key string) bool {
 // read fills t from a mapping. Keys that are not known and keys that are missing
 // are mistakes.
 func (tab *table[T]) read(r *reader, t *T, n *node) {
+	n = tab.wrap(n)
 	if n.kind != mapping {
-		if tab.bare != nil && n.kind != null && tab.bare(r, t, n) {
-			tab.standards(r, t, n)
-			return
-		}
 		r.fail(n.pos, tab.hintKeys(), "%s is %s, and a mapping of keys is needed", tab.title, n.show())
 		return
 	}
@@ -83,24 +81,20 @@ func (tab *table[T]) read(r *reader, t *T, n *node) {
 	}
 }
 
-// standards sets what a bare value left out to its standard.
-func (tab *table[T]) standards(r *reader, t *T, n *node) {
-	for _, f := range tab.fields {
-		if f.std == "" || f.key == tab.bareKey() {
-			continue
-		}
-		v := f.standard(r, n)
-		r.at(f.key, v, func() { f.set(r, t, v) })
-	}
-}
-
 // standard is the value that stands for an absent key of the mapping n.
 func (f field[T]) standard(r *reader, n *node) *node {
 	return &node{text: strings.ReplaceAll(f.std, "CUR", r.shop.Currency), pos: n.pos}
 }
 
-// bareKey is the key that a bare value stands for: the first.
-func (tab *table[T]) bareKey() string { return tab.fields[0].key }
+// wrap makes a mapping of a bare value, if one is allowed.
+func (tab *table[T]) wrap(n *node) *node {
+	for _, k := range tab.bare {
+		if n.kind == k {
+			return &node{kind: mapping, pos: n.pos, pairs: []pair{{&node{text: tab.fields[0].key, pos: n.pos}, n}}}
+		}
+	}
+	return n
+}
 
 func (tab *table[T]) unknown(r *reader, n *node) {
 	for _, p := range n.pairs {
