@@ -1,0 +1,224 @@
+package report
+
+import (
+	"bytes"
+	"encoding/json"
+	"fmt"
+	"io"
+	"slices"
+	"strings"
+
+	"pourweek/model"
+	"pourweek/solve/compare"
+)
+
+// CasesFormat is the value of Cases.Format. Fields are only ever added to it.
+const CasesFormat = "pourweek-cases/1"
+
+// Cases sets a week under several changes side by side, today first.
+type Cases struct {
+	Format   string    `json:"format"`
+	Shop     string    `json:"shop"`
+	Currency string    `json:"currency"`
+	Monday   string    `json:"monday"`
+	Rows     []CaseRow `json:"rows"`
+	Advice   string    `json:"advice"` // what brings most, "" when nothing does
+}
+
+// CaseRow holds the figures of one case, as Summary has them. Where no plan was
+// found they are 0.
+type CaseRow struct {
+	Case          string     `json:"case"`
+	People        int        `json:"people"`
+	Late          int        `json:"late"`
+	LateHours     float64    `json:"late_hours"`
+	Carried       int        `json:"carried"`
+	OvertimeHours float64    `json:"overtime_hours"`
+	IdleHours     float64    `json:"idle_hours"`
+	RackWaitHours float64    `json:"rack_wait_hours"`
+	Batches       int        `json:"batches"`
+	Cost          model.Mils `json:"cost_mils"`
+	Bound         model.Mils `json:"bound_mils"`
+	Saves         model.Mils `json:"saves_mils"` // today's cost less this one's
+	Told          string     `json:"told"`
+	Price         model.Mils `json:"price_mils"` // of the change, for a week; 0: not given
+	planned       bool
+}
+
+// BuildCases takes the figures from compared rows. w is the week they are
+// compared for; price gives what a case costs a week, and whether it is known.
+func BuildCases(w *model.Week, rows []compare.Row, price func(compare.Row) (model.Mils, bool)) (*Cases, error) {
+	c := &Cases{Format: CasesFormat, Shop: w.Shop, Currency: w.Currency, Monday: w.Monday, Rows: []CaseRow{}}
+	for _, r := range rows {
+		x := CaseRow{Case: r.Case.Name(), People: len(r.Problem.People), Told: string(r.Told), Saves: r.Saves, Bound: r.Result.Bound}
+		if x.planned = r.Result.Plan != nil; x.planned {
+			v := *w
+			v.Problem, v.Plan = r.Problem, r.Result.Plan
+			b, err := Build(&v)
+			if err != nil {
+				return nil, fmt.Errorf("%s: %w", x.Case, err)
+			}
+			s := b.Summary
+			x.Late, x.LateHours, x.Carried, x.OvertimeHours = s.Late, s.LateHours, s.Carried, s.OvertimeHours
+			x.IdleHours, x.RackWaitHours, x.Batches, x.Cost = s.IdleHours, s.RackWaitHours, s.Batches, s.Cost
+		}
+		if p, ok := price(r); ok {
+			x.Price = p
+		}
+		c.Rows = append(c.Rows, x)
+	}
+	c.Advice = c.advise(rows)
+	return c, nil
+}
+
+// advise names the addition that saves most for its price, or most where no
+// prices are given, and how much of it is proven.
+func (c *Cases) advise(rows []compare.Row) string {
+	best, priced := -1, false
+	gain := func(i int) float64 {
+		x := c.Rows[i]
+		if x.Price > 0 {
+			return float64(x.Saves) / float64(x.Price)
+		}
+		return float64(x.Saves)
+	}
+	for i, x := range c.Rows {
+		if i == 0 || x.Saves <= 0 || rows[i].Told == compare.Noise {
+			continue
+		}
+		if p := x.Price > 0; best < 0 || p && !priced || p == priced && gain(i) > gain(best) {
+			best, priced = i, p
+		}
+	}
+	if best < 0 {
+		return "No change that was tried saves anything that can be told from noise."
+	}
+	x := c.Rows[best]
+	s := fmt.Sprintf("%s brings most: it saves %s a week", x.Case, c.amount(x.Saves))
+	if x.Price > 0 {
+		s = fmt.Sprintf("%s brings most for its price: it saves %s a week and costs %s", x.Case, c.amount(x.Saves), c.amount(x.Price))
+	}
+	if sure := c.Rows[0].Bound - x.Cost; sure > 0 {
+		return s + fmt.Sprintf("; %s of it is proven.", c.amount(sure))
+	}
+	return s + "; none of it is proven, since a better plan of today's week is not ruled out."
+}
+
+func (c *Cases) amount(m model.Mils) string {
+	return fmt.Sprintf("%.2f %s", float64(m)/1000, c.Currency)
+}
+
+func (c *Cases) table() table {
+	t := table{kind: "case", title: fmt.Sprintf("%s, week of %s, under one change at a time", c.Shop, c.Monday), columns: []column{
+		{name: "case", key: "case", flex: true},
+		{name: "people", key: "people", right: true, extra: true},
+		{name: "late", key: "late", right: true},
+		{name: "late h", key: "late_hours", right: true},
+		{name: "carried", key: "carried", right: true},
+		{name: "over h", key: "overtime_hours", right: true, extra: true},
+		{name: "idle h", key: "idle_hours", right: true, extra: true},
+		{name: "rack h", key: "rack_wait_hours", right: true, extra: true},
+		{name: "batches", key: "batches", right: true, extra: true},
+		{name: "cost " + c.Currency, key: "cost", right: true},
+		{name: "at least", key: "bound", right: true, extra: true},
+		{name: "saves", key: "saves", right: true},
+		{name: "how sure", key: "told", flex: true},
+	}}
+	for _, x := range c.Rows {
+		if !x.planned {
+			t.rows = append(t.rows, []cell{text(x.Case), number("%d", x.People), {}, {}, {}, {}, {}, {}, {}, {}, {}, {}, text(x.Told)})
+			continue
+		}
+		t.rows = append(t.rows, []cell{
+			text(x.Case), number("%d", x.People), number("%d", x.Late), hours(x.LateHours), number("%d", x.Carried),
+			hours(x.OvertimeHours), hours(x.IdleHours), hours(x.RackWaitHours), number("%d", x.Batches),
+			mils(x.Cost), mils(x.Bound), mils(x.Saves), text(x.Told),
+		})
+	}
+	return t
+}
+
+func mils(m model.Mils) cell { return number("%.2f", float64(m)/1000) }
+
+// WriteCasesText draws the cases as a table, the plot under it where there are
+// crew sizes, and the advice.
+func WriteCasesText(w io.Writer, c *Cases, s Screen) error {
+	s.Width = max(s.Width, leastWidth)
+	d := &drawing{b: &Board{Currency: c.Currency}, s: s}
+	t := c.table()
+	if err := d.table(&t); err != nil {
+		return err
+	}
+	d.line("")
+	for _, l := range wrap(d.clean("Saves is today's cost less that of the case. Told apart: proven by plans and bounds. Likely: every seed finds it. Inside noise: the seeds differ by more."), s.Width) {
+		d.line(l)
+	}
+	d.plot(c)
+	d.line("")
+	for _, l := range wrap(d.clean(c.Advice), s.Width) {
+		d.line(d.paint(bold, l))
+	}
+	_, err := w.Write(bytes.TrimPrefix(d.out.Bytes(), []byte("\n")))
+	return err
+}
+
+// plot draws cost and late hours by crew size as bars, where there are two
+// sizes at least.
+func (d *drawing) plot(c *Cases) {
+	pts := c.crews()
+	if len(pts) < 2 {
+		return
+	}
+	most := model.Mils(1)
+	for _, x := range pts {
+		most = max(most, x.Cost)
+	}
+	d.title("Cost by crew size")
+	room := d.s.Width - 40
+	for _, x := range pts {
+		n := int(int64(x.Cost) * int64(room) / int64(most))
+		d.line(fmt.Sprintf("  %3d people  %s %.2f, late %.1f h", x.People, strings.Repeat("#", n), float64(x.Cost)/1000, x.LateHours))
+	}
+}
+
+// crews are the rows that ask for a crew size and have a plan, and today, in
+// the order of their size.
+func (c *Cases) crews() []CaseRow {
+	var out []CaseRow
+	for i, x := range c.Rows {
+		if x.planned && (i == 0 || strings.HasPrefix(x.Case, "people=")) {
+			out = append(out, x)
+		}
+	}
+	slices.SortStableFunc(out, func(a, b CaseRow) int { return a.People - b.People })
+	return slices.CompactFunc(out, func(a, b CaseRow) bool { return a.People == b.People })
+}
+
+// WriteCasesRows writes a row a case, tab-separated.
+func WriteCasesRows(w io.Writer, c *Cases) error {
+	t := c.table()
+	var out bytes.Buffer
+	out.WriteString("#case")
+	for _, col := range t.columns {
+		out.WriteString("\t" + safe(col.key))
+	}
+	out.WriteByte('\n')
+	for _, r := range t.rows {
+		out.WriteString(t.kind)
+		for _, x := range r {
+			out.WriteString("\t" + x.row())
+		}
+		out.WriteByte('\n')
+	}
+	fmt.Fprintf(&out, "advice\t%s\n", safe(c.Advice))
+	_, err := w.Write(out.Bytes())
+	return err
+}
+
+// WriteCasesJSON writes the cases as one document (CasesFormat).
+func WriteCasesJSON(w io.Writer, c *Cases) error {
+	e := json.NewEncoder(w)
+	e.SetEscapeHTML(false)
+	e.SetIndent("", " ")
+	return e.Encode(c)
+}

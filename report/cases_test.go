@@ -1,0 +1,101 @@
+package report
+
+import (
+	"encoding/xml"
+	"io"
+	"strings"
+	"testing"
+
+	"pourweek/model"
+	"pourweek/model/modeltest"
+	"pourweek/model/oracle"
+	"pourweek/model/whatif"
+	"pourweek/solve"
+	"pourweek/solve/compare"
+)
+
+// someCases compares a toy with crews of its size and one more, exhaustively
+// answered, and one case without a plan.
+func someCases(t *testing.T) *Cases {
+	t.Helper()
+	p := modeltest.Toy(2)
+	plan, cost, ok := oracle.Best(p)
+	if !ok || plan == nil {
+		t.Fatal("the toy has no plan")
+	}
+	more, err := whatif.Apply(p, whatif.Case{Kind: whatif.People, Spec: "9"})
+	if err != nil {
+		t.Fatal(err)
+	}
+	rows := []compare.Row{
+		{Case: whatif.Case{Kind: whatif.Today}, Problem: p, Result: &solve.Result{Plan: plan, Bound: cost}, Told: compare.TheBase},
+		{Case: whatif.Case{Kind: whatif.People, Spec: "9"}, Problem: more, Result: &solve.Result{Plan: plan, Bound: 5}, Told: compare.Same},
+		{Case: whatif.Case{Kind: whatif.People, Spec: "-ann"}, Problem: p, Result: &solve.Result{}, Told: compare.NoPlan},
+	}
+	w := &model.Week{Shop: "A <shop>", Zone: "UTC", Currency: "USD", Monday: "2027-03-01", Problem: p, Plan: plan}
+	c, err := BuildCases(w, rows, func(compare.Row) (model.Mils, bool) { return 0, false })
+	if err != nil {
+		t.Fatal(err)
+	}
+	return c
+}
+
+func TestCasesInEveryForm(t *testing.T) {
+	c := someCases(t)
+	for _, width := range []int{80, 160} {
+		var b strings.Builder
+		if err := WriteCasesText(&b, c, Screen{Width: width}); err != nil {
+			t.Fatal(err)
+		}
+		for _, want := range []string{"today", "people=9", "no plan", "Cost by crew size", "  9 people"} {
+			if !strings.Contains(b.String(), want) {
+				t.Errorf("width %d lacks %q:\n%s", width, want, b.String())
+			}
+		}
+		for l := range strings.Lines(b.String()) {
+			if l = strings.TrimSuffix(l, "\n"); len(l) > width || strings.HasSuffix(l, " ") {
+				t.Errorf("width %d: %q", width, l)
+			}
+		}
+	}
+	var rows strings.Builder
+	if err := WriteCasesRows(&rows, c); err != nil {
+		t.Fatal(err)
+	}
+	lines := strings.Split(strings.TrimSpace(rows.String()), "\n")
+	if len(lines) != 5 || strings.Count(lines[0], "\t") != strings.Count(lines[1], "\t") {
+		t.Errorf("rows are\n%s", rows.String())
+	}
+	var json strings.Builder
+	if err := WriteCasesJSON(&json, c); err != nil || !strings.Contains(json.String(), `"format": "pourweek-cases/1"`) {
+		t.Errorf("%v: %s", err, json.String())
+	}
+}
+
+func TestCasesPlotIsWellFormed(t *testing.T) {
+	c := someCases(t)
+	var b strings.Builder
+	if err := WriteCasesSVG(&b, c); err != nil {
+		t.Fatal(err)
+	}
+	dec, bars := xml.NewDecoder(strings.NewReader(b.String())), 0
+	for {
+		tok, err := dec.Token()
+		if err == io.EOF {
+			break
+		}
+		if err != nil {
+			t.Fatal(err)
+		}
+		if s, ok := tok.(xml.StartElement); ok && s.Name.Local == "rect" {
+			bars++
+		}
+	}
+	if bars != 3 { // the ground and two crews
+		t.Errorf("%d rectangles", bars)
+	}
+	c.Rows = c.Rows[:1]
+	if err := WriteCasesSVG(io.Discard, c); err == nil {
+		t.Error("a plot of one crew size is drawn")
+	}
+}
