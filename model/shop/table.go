@@ -197,7 +197,7 @@ func contains(words []string, w string) bool {
 }
 
 // row is a line of the reference.
-type row struct{ key, form, std, says string }
+type row struct{ key, form, such, std, says string }
 
 // section is a table as the reference prints it.
 type section struct {
@@ -216,7 +216,7 @@ func (tab *table[T]) section() section {
 			std = "none"
 		}
 		std = strings.ReplaceAll(std, "CUR", "USD")
-		s.rows = append(s.rows, row{f.key, strings.TrimSpace(f.form.is), std, f.says})
+		s.rows = append(s.rows, row{f.key, f.form.is, f.form.such, std, f.says})
 	}
 	return s
 }
