@@ -39,20 +39,10 @@ type inMold struct {
 // says so); of one that is not, the figures mean nothing, and a plan that names
 // what its problem does not have is an error.
 func Build(w *model.Week) (*Board, error) {
-	if w == nil || w.Problem == nil || w.Plan == nil {
-		return nil, errors.New("the week holds no plan")
-	}
-	c, err := newClock(w.Problem, w.Zone)
+	b, err := newBuilder(w)
 	if err != nil {
 		return nil, err
 	}
-	b := &builder{clock: c, w: w, p: w.Problem}
-	b.index()
-	if err := b.known(); err != nil {
-		return nil, err
-	}
-	b.fill()
-	b.collect()
 	board := &Board{
 		Format: BoardFormat, Shop: w.Shop, Zone: w.Zone, Currency: w.Currency, Monday: b.monday(),
 		Notes: append([]string{}, w.Labels.Notes...),
@@ -68,6 +58,25 @@ func Build(w *model.Week) (*Board, error) {
 	board.Summary = b.summary(board)
 	board.Cautions = b.cautions(board)
 	return board, nil
+}
+
+// newBuilder indexes a week and collects its tasks.
+func newBuilder(w *model.Week) (*builder, error) {
+	if w == nil || w.Problem == nil || w.Plan == nil {
+		return nil, errors.New("the week holds no plan")
+	}
+	c, err := newClock(w.Problem, w.Zone)
+	if err != nil {
+		return nil, err
+	}
+	b := &builder{clock: c, w: w, p: w.Problem}
+	b.index()
+	if err := b.known(); err != nil {
+		return nil, err
+	}
+	b.fill()
+	b.collect()
+	return b, nil
 }
 
 func (b *builder) monday() string {

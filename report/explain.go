@@ -1,0 +1,177 @@
+package report
+
+import (
+	"bytes"
+	"encoding/json"
+	"fmt"
+	"io"
+	"strings"
+
+	"pourweek/model"
+	"pourweek/solve/why"
+)
+
+// ExplainedFormat is the value of Explained.Format. Fields are only ever added.
+const ExplainedFormat = "pourweek-why/1"
+
+// Explained is the answer to why a pour is ready when it is.
+type Explained struct {
+	Format   string  `json:"format"`
+	Pour     string  `json:"pour"`
+	Order    string  `json:"order"`
+	Piece    string  `json:"piece"`
+	Due      Moment  `json:"due"`
+	Ready    *Moment `json:"ready"`    // null: carried
+	Earliest *Moment `json:"earliest"` // in an empty shop; null: not before the horizon
+	Chain    []Step  `json:"chain"`
+	Verdict  string  `json:"verdict"` // the sentence on what makes it late
+	Proven   bool    `json:"proven"`
+	Facts    []Fact  `json:"facts"` // the least set, where one is known
+	Mends    []Mend  `json:"mends"`
+}
+
+// Step is one link of the chain.
+type Step struct {
+	Step   string  `json:"step"`
+	From   Moment  `json:"from"`
+	To     Moment  `json:"to"`
+	Waited float64 `json:"waited_hours"` // clock hours
+	Text   string  `json:"text"`
+}
+
+// Fact is one member of the least set.
+type Fact struct {
+	Kind string `json:"kind"`
+	Name string `json:"name"`
+	Text string `json:"text"`
+}
+
+// Mend is a single change after which a plan has the pour on time.
+type Mend struct {
+	Case string     `json:"case"`
+	Cost model.Mils `json:"cost_mils"`
+	More model.Mils `json:"more_mils"` // than the plan that is explained; less if below 0
+}
+
+// Explain puts an answer together. cause and mends may be nil where they were
+// not asked for, as for a pour that is on time.
+func Explain(w *model.Week, pour string, cause *why.Cause, mends []why.Mend) (*Explained, error) {
+	b, err := newBuilder(w)
+	if err != nil {
+		return nil, err
+	}
+	q := b.pours[pour]
+	if q == nil {
+		return nil, fmt.Errorf("no pour of this week is called %q", pour)
+	}
+	e := &Explained{Format: ExplainedFormat, Pour: pour, Order: q.Order, Piece: q.Piece,
+		Due: b.clock.moment(q.Due), Chain: []Step{}, Facts: []Fact{}, Mends: []Mend{}}
+	if t := newAlone(b).pour(q).ready; t < never {
+		m := b.clock.moment(t)
+		e.Earliest = &m
+	}
+	if x := b.planned[pour]; x != nil {
+		m := b.clock.moment(x.Ready)
+		e.Ready = &m
+		clock := func(t model.Tick) string { return b.clock.moment(t).dayHour() }
+		for _, l := range why.Chain(w.Problem, w.Plan, pour, clock) {
+			e.Chain = append(e.Chain, Step{l.Step, b.clock.moment(l.At[0]), b.clock.moment(l.At[1]), b.hours(int64(l.Waited)), l.Text})
+		}
+	}
+	e.judge(cause)
+	for _, m := range mends {
+		e.Mends = append(e.Mends, Mend{m.Case.Name(), m.Cost, m.Cost - w.Plan.Cost})
+	}
+	return e, nil
+}
+
+// judge says what is known of the cause.
+func (e *Explained) judge(c *why.Cause) {
+	switch {
+	case c == nil:
+		e.Verdict = "It is on time."
+	case c.Impossible == why.Yes:
+		e.Proven = true
+		e.Verdict = "It could be on time with no other piece later than planned; the plan has it late because that is cheaper."
+	case c.Impossible == why.NotProven:
+		e.Verdict = "Not proven: in the work that was given, no plan was found that has it on time with no other piece later than planned, and none was ruled out."
+	case c.Alone:
+		e.Proven = true
+		e.Verdict = "It cannot be on time: its own steps, rests and cure take longer, whatever else the shop had."
+	default:
+		e.Proven = true
+		var names []string
+		for _, f := range c.Facts {
+			e.Facts = append(e.Facts, Fact{string(f.Kind), f.Name, f.Sentence()})
+			names = append(names, f.Sentence())
+		}
+		e.Verdict = "It cannot be on time because of these together: " + strings.Join(names, "; ") + "."
+		if c.Least {
+			e.Verdict += " Without any one of them it could be."
+		} else {
+			e.Verdict += " Whether each of them is needed is not proven: the work ran out."
+		}
+	}
+}
+
+// WriteExplainedText writes the answer in sentences, the chain as a table.
+func WriteExplainedText(w io.Writer, e *Explained, currency string, s Screen) error {
+	s.Width = max(s.Width, leastWidth)
+	d := &drawing{b: &Board{Currency: currency}, s: s}
+	d.title(fmt.Sprintf("%s, %s of order %s", e.Pour, e.Piece, e.Order))
+	ready := "not planned this week"
+	if e.Ready != nil {
+		ready = "ready " + e.Ready.dayHour()
+	}
+	d.fact("  stands", 13, fmt.Sprintf("%s, due %s", ready, e.Due.dayHour()), "")
+	alone := "in an empty shop it could not be ready within the weeks that are laid out"
+	if e.Earliest != nil {
+		alone = "in an empty shop it could not be ready before " + e.Earliest.dayHour()
+	}
+	d.fact("  soonest", 13, alone, "")
+	d.fact("  why", 13, e.Verdict, "")
+	t := e.chainTable()
+	if err := d.table(&t); err != nil {
+		return err
+	}
+	d.mends(e, currency)
+	_, err := w.Write(bytes.TrimPrefix(d.out.Bytes(), []byte("\n")))
+	return err
+}
+
+func (e *Explained) chainTable() table {
+	t := table{kind: "chain", title: "What each step waited for in this plan", columns: []column{
+		{name: "step", key: "step"}, {name: "from", key: "from", right: true}, {name: "to", key: "to", right: true},
+		{name: "waited h", key: "waited_hours", right: true}, {name: "because", key: "because", flex: true},
+	}}
+	for _, l := range e.Chain {
+		t.rows = append(t.rows, []cell{text(l.Step), when(&l.From), when(&l.To), hours(l.Waited), text(l.Text)})
+	}
+	return t
+}
+
+func (d *drawing) mends(e *Explained, currency string) {
+	if len(e.Mends) == 0 {
+		return
+	}
+	d.title("Single changes that have it on time, each shown by a plan")
+	for _, m := range e.Mends {
+		name := m.Case
+		if name == "today" {
+			name = "put it first"
+		}
+		more := fmt.Sprintf("the week then costs %.2f %s more", float64(m.More)/1000, currency)
+		if m.More <= 0 {
+			more = fmt.Sprintf("the week then costs %.2f %s less", float64(-m.More)/1000, currency)
+		}
+		d.fact("  "+name, 26, more, "")
+	}
+}
+
+// WriteExplainedJSON writes the answer as one document (ExplainedFormat).
+func WriteExplainedJSON(w io.Writer, e *Explained) error {
+	k := json.NewEncoder(w)
+	k.SetEscapeHTML(false)
+	k.SetIndent("", " ")
+	return k.Encode(e)
+}
