@@ -11,6 +11,20 @@ import (
 func brute(m *Model) int64 {
 	best := int64(-1)
 	starts := make([]int, len(m.tasks))
+	var ends func(t TaskID, s *Solution)
+	ends = func(t TaskID, s *Solution) {
+		if int(t) == len(m.tasks) {
+			if (best < 0 || s.Cost < best) && m.Check(s) == nil {
+				best = s.Cost
+			}
+			return
+		}
+		least := m.tasks[t].end(s.index(t))
+		for d := range m.tasks[t].Slack + 1 {
+			s.SetEnd(t, least+d)
+			ends(t+1, s)
+		}
+	}
 	var bools func(i int, on []Lit)
 	bools = func(i int, on []Lit) {
 		if i < len(m.bools) {
@@ -22,9 +36,7 @@ func brute(m *Model) int64 {
 		if err != nil {
 			panic(err)
 		}
-		if (best < 0 || s.Cost < best) && m.Check(s) == nil {
-			best = s.Cost
-		}
+		ends(0, s)
 	}
 	var tasks func(t int)
 	tasks = func(t int) {
@@ -97,6 +109,9 @@ func randomTask(r *rand.Rand, lit func() Lit) Task {
 		for _, s := range t.Starts {
 			t.Ends = append(t.Ends, s+r.IntN(4))
 		}
+	}
+	if r.IntN(5) == 0 {
+		t.Slack = 1 + r.IntN(3)
 	}
 	if r.IntN(3) == 0 {
 		t.Presence = lit()

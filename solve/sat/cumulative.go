@@ -17,7 +17,7 @@ func (c Cumulative) encode(e *encoder) {
 		c.pairs(e, uses)
 	}
 	ticks := e.ticksOf(uses)
-	if c.way == byTick || c.way == byEstimate && c.prefersTicks(e, uses, ticks) {
+	if c.way == byTick || e.mayVanish(uses) || c.way == byEstimate && c.prefersTicks(e, uses, ticks) {
 		for _, t := range ticks {
 			c.encodeTick(e, uses, t)
 		}
@@ -26,6 +26,17 @@ func (c Cumulative) encode(e *encoder) {
 	for i := range uses {
 		c.encodeTask(e, uses, i)
 	}
+}
+
+// mayVanish says that a task with slack may have no length: only ticks can
+// tell then.
+func (e *encoder) mayVanish(uses []Use) bool {
+	for _, u := range uses {
+		if e.m.tasks[u.Task].Slack > 0 && e.length(u.Task, false) == 0 {
+			return true
+		}
+	}
+	return false
 }
 
 // pairs keeps apart any two uses that do not fit together.
@@ -103,6 +114,9 @@ func (e *encoder) running(u Use, tick int) Lit {
 func (e *encoder) makeRunning(u Use, tick int) Lit {
 	s, ends := e.starts[u.Task], e.endsOf(u.Task)
 	var reasons [][]Lit // any of these conjunctions makes u run
+	if e.m.tasks[u.Task].Slack > 0 {
+		return e.conjunction(append(e.conds(u), s.le(tick), e.ladder(End(u.Task)).ge(tick+1)))
+	}
 	for i := 0; i < len(ends); i++ {
 		if s.vals[i] > tick || ends[i] <= tick {
 			continue
@@ -138,6 +152,30 @@ func (e *encoder) makeRunning(u Use, tick int) Lit {
 		e.add(b...)
 	}
 	return run
+}
+
+// conjunction is a literal that is true when all of lits are.
+func (e *encoder) conjunction(lits []Lit) Lit {
+	c := []Lit{}
+	for _, l := range lits {
+		if l == False {
+			return False
+		}
+		if l != True {
+			c = append(c, -l)
+		}
+	}
+	switch len(c) {
+	case 0:
+		return True
+	case 1:
+		return -c[0]
+	}
+	defer func(off Lit) { e.off = off }(e.off)
+	e.off = False // shared by all rules
+	all := e.fresh()
+	e.add(append(c, all)...)
+	return all
 }
 
 // encodeTask bounds the load at the start of uses[at].

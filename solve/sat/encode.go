@@ -150,24 +150,33 @@ func (e *encoder) tightenLag(l Lag) bool {
 	a, b := l.From.Task, l.To.Task
 	changed := false
 	if e.m.tasks[a].Presence == True {
-		if at := e.first(b, func(i int) bool { return e.point(l.To, i) >= e.least(l.From)+l.Min }); at > e.lo[b] {
+		if at := e.first(b, func(i int) bool { return e.latest(l.To, i) >= e.least(l.From)+l.Min }); at > e.lo[b] {
 			e.lo[b], changed = at, true
 		}
 	}
 	if e.m.tasks[b].Presence == True {
-		if at := e.last(a, func(i int) bool { return e.point(l.From, i)+l.Min <= e.most(l.To) }); at < e.hi[a] {
+		if at := e.last(a, func(i int) bool { return e.earliest(l.From, i)+l.Min <= e.most(l.To) }); at < e.hi[a] {
 			e.hi[a], changed = at, true
 		}
 	}
 	return changed
 }
 
-func (e *encoder) point(p Point, i int) int {
+// earliest and latest bound a point when its task starts at Starts[i].
+func (e *encoder) earliest(p Point, i int) int {
 	k := &e.m.tasks[p.Task]
 	if p.End {
 		return k.end(i)
 	}
 	return k.Starts[i]
+}
+
+func (e *encoder) latest(p Point, i int) int {
+	v := e.earliest(p, i)
+	if p.End {
+		v += e.m.tasks[p.Task].Slack
+	}
+	return v
 }
 
 // span gives the indices of the starts of t within its bounds, half-open.
@@ -202,7 +211,7 @@ func (e *encoder) least(p Point) int {
 	from, to := e.span(p.Task)
 	v := math.MaxInt / 4
 	for i := from; i < to; i++ {
-		v = min(v, e.point(p, i))
+		v = min(v, e.earliest(p, i))
 	}
 	return v
 }
@@ -211,7 +220,7 @@ func (e *encoder) most(p Point) int {
 	from, to := e.span(p.Task)
 	v := math.MinInt / 4
 	for i := from; i < to; i++ {
-		v = max(v, e.point(p, i))
+		v = max(v, e.latest(p, i))
 	}
 	return v
 }
@@ -262,8 +271,12 @@ func (e *encoder) close(lags []Lag) {
 // length is the least or most of end - start over the starts within bounds.
 func (e *encoder) length(t TaskID, most bool) int {
 	k := &e.m.tasks[t]
+	slack := 0
+	if most {
+		slack = k.Slack
+	}
 	if k.Ends == nil {
-		return k.Duration
+		return k.Duration + slack
 	}
 	from, to := e.span(t)
 	v := -1
@@ -272,7 +285,7 @@ func (e *encoder) length(t TaskID, most bool) int {
 			v = d
 		}
 	}
-	return max(v, 0)
+	return max(v, 0) + slack
 }
 
 // windows encodes the order of the start literals, the bounds, and that an
@@ -301,6 +314,9 @@ func (e *encoder) windows() {
 		}
 		if k.Presence != True {
 			e.add(k.Presence, e.starts[t].lits[0])
+		}
+		if k.Slack > 0 {
+			e.ends[t] = e.slackLadder(TaskID(t))
 		}
 	}
 }
@@ -343,6 +359,41 @@ func (e *encoder) endLadder(t TaskID) *ladder {
 	}
 	for i := 0; i+1 < len(l.vals); i++ {
 		e.add(-l.lits[i], l.lits[i+1])
+	}
+	return l
+}
+
+// slackLadder is the end of a task with slack, tied to its start.
+func (e *encoder) slackLadder(t TaskID) *ladder {
+	k, s := &e.m.tasks[t], e.starts[t]
+	defer func(off Lit) { e.off = off }(e.off)
+	e.off = False
+	l := &ladder{}
+	lo, hi := e.least(End(t)), e.most(End(t))
+	for i, v := range k.ends {
+		if i+2 < len(k.ends) {
+			e.add(-k.endLE(i), k.endLE(i+1))
+		}
+		switch {
+		case v < lo:
+			e.add(-k.endLE(i))
+		case v >= hi:
+			e.add(k.endLE(i))
+		}
+		if v >= lo && v <= hi {
+			l.vals, l.lits = append(l.vals, v), append(l.lits, k.endLE(i))
+		}
+	}
+	l.lits[len(l.lits)-1] = True
+	for i, v := range e.endsOf(t) {
+		e.add(-s.lits[i], s.le(s.vals[i]-1), l.ge(v))
+		e.add(-s.lits[i], s.le(s.vals[i]-1), l.le(v+k.Slack))
+	}
+	if slices.IsSorted(e.endsOf(t)) { // the same, stronger under propagation
+		for i, v := range e.endsOf(t) {
+			e.add(s.le(s.vals[i]-1), l.ge(v))
+			e.add(-s.lits[i], l.le(v+k.Slack))
+		}
 	}
 	return l
 }

@@ -20,28 +20,7 @@ func (c Lag) encode(e *encoder) {
 	for _, w := range c.When {
 		conds = append(conds, w.norm())
 	}
-	if c.From.Task == c.To.Task {
-		e.selfLag(c, conds)
-		return
-	}
 	e.implied(e.ladder(c.From), e.ladder(c.To), c.Min, conds)
-}
-
-// selfLag forbids the starts of one task that break a lag with itself.
-func (e *encoder) selfLag(c Lag, conds []Lit) {
-	s, k := e.starts[c.From.Task], &e.m.tasks[c.From.Task]
-	from, _ := e.span(c.From.Task)
-	for i, v := range s.vals {
-		at := map[bool]int{false: v, true: k.end(from + i)}
-		if at[c.To.End] >= at[c.From.End]+c.Min {
-			continue
-		}
-		b := []Lit{-s.lits[i], s.le(v - 1)}
-		for _, l := range conds {
-			b = append(b, -l)
-		}
-		e.add(b...)
-	}
 }
 
 func (c Clause) encode(e *encoder) {
@@ -143,7 +122,7 @@ func (e *encoder) disjoint(a, b TaskID) {
 func (e *encoder) order(u, v Use, uv, vu int) {
 	conds := append(e.conds(u), e.conds(v)...)
 	if u.Task == v.Task {
-		e.apart(u.Task, conds, uv, vu)
+		e.implied(e.ladder(End(u.Task)), e.ladder(Start(u.Task)), min(uv, vu), conds)
 		return
 	}
 	if uv <= 0 && e.precedes(u.Task, v.Task) || vu <= 0 && e.precedes(v.Task, u.Task) {
@@ -154,20 +133,4 @@ func (e *encoder) order(u, v Use, uv, vu int) {
 	first := e.fresh()
 	e.implied(eu, sv, uv, append(conds[:len(conds):len(conds)], first))
 	e.implied(ev, su, vu, append(conds[:len(conds):len(conds)], -first))
-}
-
-// apart handles one task used twice: both uses only at a start with no length.
-func (e *encoder) apart(t TaskID, conds []Lit, uv, vu int) {
-	k, s := &e.m.tasks[t], e.starts[t]
-	from, _ := e.span(t)
-	for i, v := range s.vals {
-		if d := k.end(from+i) - v; d+uv <= 0 || d+vu <= 0 {
-			continue
-		}
-		b := []Lit{-s.lits[i], s.le(v - 1)}
-		for _, l := range conds {
-			b = append(b, -l)
-		}
-		e.add(b...)
-	}
 }

@@ -177,10 +177,14 @@ func (x *run) hint(s *Solution) []Lit {
 	}
 	for t := range x.m.tasks {
 		k := &x.m.tasks[t]
+		if !s.True(k.Presence) {
+			continue
+		}
 		for i := range k.Starts {
-			if s.True(k.Presence) {
-				set(k.startLE(i))
-			}
+			set(k.startLE(i))
+		}
+		for i := range k.ends {
+			set(k.endLE(i))
 		}
 	}
 	for _, b := range x.m.bools {

@@ -43,6 +43,10 @@ type Task struct {
 	// Ends gives the end for each of Starts, each >= its start. Nil means
 	// start + Duration. Ends that never fall as the start grows are cheapest.
 	Ends []int
+	// Slack, if > 0, lets the end lie up to so many ticks later than Duration
+	// or Ends say: a span, such as a place kept, tied to other tasks by lags or
+	// the master of an Alternative.
+	Slack int
 	// Presence says whether the task is done at all; the zero value means
 	// always. The start of an absent task means nothing.
 	Presence Lit
@@ -55,8 +59,12 @@ type task struct {
 	Task
 	base Lit     // literal of "start <= Starts[0]"; the next follow
 	cost []int64 // per start, nil when free
+
+	ends    []int // all ends that can be, when Slack > 0
+	endBase Lit   // literal of "end <= ends[0]"; the next follow
 }
 
+// end is the end that goes with Starts[i], the earliest when there is slack.
 func (t *task) end(i int) int {
 	if t.Ends == nil {
 		return t.Starts[i] + t.Duration
@@ -113,6 +121,14 @@ func (m *Model) AddTask(t Task) TaskID {
 		k.Starts, k.Ends = []int{0}, nil
 	}
 	m.vars += len(k.Starts) - 1
+	if k.Slack > 0 {
+		lo, hi := k.end(0), k.end(0)
+		for i := range k.Starts {
+			lo, hi = min(lo, k.end(i)), max(hi, k.end(i)+k.Slack)
+		}
+		k.ends, k.endBase = Range(lo, hi), Lit(m.vars+1)
+		m.vars += len(k.ends) - 1
+	}
 	if t.Cost != nil && m.err == nil {
 		k.cost = make([]int64, len(t.Starts))
 		for i, s := range t.Starts {
@@ -132,8 +148,8 @@ func badTask(t *Task) error {
 	if t.Ends != nil && len(t.Ends) != len(t.Starts) {
 		return fmt.Errorf("%d ends for %d starts", len(t.Ends), len(t.Starts))
 	}
-	if t.Duration < 0 {
-		return fmt.Errorf("duration %d is below 0", t.Duration)
+	if t.Duration < 0 || t.Slack < 0 {
+		return fmt.Errorf("duration %d or slack %d is below 0", t.Duration, t.Slack)
 	}
 	for i, s := range t.Starts {
 		if i > 0 && s <= t.Starts[i-1] {
@@ -208,6 +224,17 @@ func (k *task) startLE(i int) Lit {
 		return True
 	}
 	return k.base + Lit(i)
+}
+
+// endLE is the literal of "end <= ends[i]" of a task with slack.
+func (k *task) endLE(i int) Lit {
+	switch {
+	case i < 0:
+		return False
+	case i >= len(k.ends)-1:
+		return True
+	}
+	return k.endBase + Lit(i)
 }
 
 // fail keeps the first mistake of the builder.

@@ -16,7 +16,13 @@ type Solution struct {
 func (s *Solution) Start(t TaskID) int { return s.m.tasks[t].Starts[s.index(t)] }
 
 // End is the end of t; it means nothing when t is absent.
-func (s *Solution) End(t TaskID) int { return s.m.tasks[t].end(s.index(t)) }
+func (s *Solution) End(t TaskID) int {
+	k := &s.m.tasks[t]
+	if k.Slack == 0 {
+		return k.end(s.index(t))
+	}
+	return k.ends[sort.Search(len(k.ends)-1, func(i int) bool { return s.True(k.endLE(i)) })]
+}
 
 // Present says whether t is done.
 func (s *Solution) Present(t TaskID) bool { return s.True(s.m.tasks[t].Presence) }
@@ -72,8 +78,19 @@ func (m *Model) Solution(starts []int, trueBools ...Lit) (*Solution, error) {
 		}
 		s.values[l.norm()] = true
 	}
+	for t := range m.tasks {
+		s.SetEnd(TaskID(t), m.tasks[t].end(s.index(TaskID(t))))
+	}
 	s.Cost = m.cost(s)
 	return s, nil
+}
+
+// SetEnd moves the end of a task with slack; other tasks stay as they are.
+func (s *Solution) SetEnd(t TaskID, end int) {
+	k := &s.m.tasks[t]
+	for i := 0; i < len(k.ends)-1; i++ {
+		s.values[k.endLE(i)] = k.ends[i] >= end
+	}
 }
 
 // Check returns the first constraint that s breaks, or nil. It reads the
@@ -85,17 +102,36 @@ func (m *Model) Check(s *Solution) error {
 		}
 	}
 	for t := range m.tasks {
-		k, seen := &m.tasks[t], false
-		for i := range k.Starts {
-			le := s.True(k.startLE(i))
-			if seen && !le {
-				return fmt.Errorf("task %d %q has no single start", t, k.Name)
-			}
-			seen = seen || le
+		if e := m.checkTask(TaskID(t), s); e != nil {
+			return e
 		}
 	}
 	if c := m.cost(s); c != s.Cost {
 		return fmt.Errorf("cost is %d, not %d", c, s.Cost)
+	}
+	return nil
+}
+
+// checkTask looks at the literals of one task: one start, and an end that goes
+// with it.
+func (m *Model) checkTask(t TaskID, s *Solution) error {
+	k := &m.tasks[t]
+	for i := s.index(t); i < len(k.Starts); i++ {
+		if !s.True(k.startLE(i)) {
+			return fmt.Errorf("task %d %q has no single start", t, k.Name)
+		}
+	}
+	if k.Slack == 0 || !s.Present(t) {
+		return nil
+	}
+	end, least := s.End(t), k.end(s.index(t))
+	for i, v := range k.ends {
+		if v >= end && !s.True(k.endLE(i)) {
+			return fmt.Errorf("task %d %q has no single end", t, k.Name)
+		}
+	}
+	if end < least || end > least+k.Slack {
+		return fmt.Errorf("task %d %q ends at %d, not in [%d,%d]", t, k.Name, end, least, least+k.Slack)
 	}
 	return nil
 }
