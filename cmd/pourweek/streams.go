@@ -5,12 +5,13 @@ import (
 	"os"
 	"strconv"
 	"strings"
+	"time"
 
 	"golang.org/x/term"
 )
 
 // streams is the one seam to the outside: nothing else touches os.Stdin,
-// os.Stdout, os.Stderr or the environment.
+// os.Stdout, os.Stderr, the environment or the clock on the wall.
 type streams struct {
 	in       io.Reader
 	out, err io.Writer
@@ -19,6 +20,7 @@ type streams struct {
 	width    int  // columns of the terminal
 	unicode  bool // the terminal is UTF-8
 	color    bool // the terminal may be colored
+	now      func() time.Time
 }
 
 // Widths of a table. defaultWidth holds where nothing tells the width.
@@ -30,7 +32,7 @@ const (
 
 func osStreams() *streams {
 	s := &streams{
-		in: os.Stdin, out: os.Stdout, err: os.Stderr,
+		in: os.Stdin, out: os.Stdout, err: os.Stderr, now: time.Now,
 		outTerm: term.IsTerminal(int(os.Stdout.Fd())),
 		errTerm: term.IsTerminal(int(os.Stderr.Fd())),
 	}
