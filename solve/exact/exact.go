@@ -7,7 +7,6 @@ package exact
 import (
 	"cmp"
 	"context"
-	"math"
 	"slices"
 
 	"pourweek/model"
@@ -36,8 +35,8 @@ type Result struct {
 	// its cost; nil when the plan in hand stands.
 	Plan *model.Plan
 	Cost model.Mils // of Plan, or of the plan in hand; negative when there is none
-	// Bound is proven: no plan costs less. 0 when nothing is known. With no plan
-	// and none possible it is math.MaxInt64.
+	// Bound is proven: no plan costs less. 0 when nothing is known. Costs above
+	// some 260 million mils are not told apart.
 	Bound model.Mils
 	Nodes int64
 }
@@ -52,23 +51,20 @@ const (
 // none. The same problem and options give the same result unless ctx ends it. It gives up at
 // once, with a bound of 0, on problems that are too big.
 func Run(ctx context.Context, in *inst.Inst, o Options) Result {
-	r := &runner{in: in, o: o, cost: int64(o.Upper), left: o.Nodes}
+	r := &runner{in: in, o: o, cost: min(int64(o.Upper), maxCost), left: o.Nodes}
 	if r.left <= 0 {
 		r.left = defaultNodes
 	}
 	if o.Upper < 0 {
-		r.cost = inf64
+		r.cost = maxCost
 	}
 	total := r.left
 	r.run(ctx)
-	res := Result{Plan: r.plan, Cost: model.Mils(r.cost), Bound: model.Mils(max(r.bound, 0)), Nodes: total - r.left}
-	if r.cost >= inf64 {
-		res.Cost = -1
-		if r.bound >= inf64 {
-			res.Bound = math.MaxInt64
-		}
+	res := Result{Plan: r.plan, Cost: o.Upper, Bound: model.Mils(max(r.bound, 0)), Nodes: total - r.left}
+	if r.plan != nil {
+		res.Cost = model.Mils(r.cost)
 	}
-	res.Optimal = r.bound >= r.cost && r.cost < inf64
+	res.Optimal = res.Cost >= 0 && res.Bound >= res.Cost
 	return res
 }
 
@@ -97,7 +93,7 @@ func (r *runner) run(ctx context.Context) {
 	for k := range list {
 		st := &list[k]
 		w := s.newWeek(st)
-		st.bound = s.roundUp(max(st.fixed, w.ascend(quickSteps, min(r.cost, r.target(list[:k])))))
+		st.bound = s.roundUp(max(st.fixed, w.ascend(quickSteps, r.cost)))
 		st.y = clone(s.y)
 		if st.bound < r.cost {
 			r.sts = append(r.sts, st)
@@ -110,15 +106,6 @@ func (r *runner) run(ctx context.Context) {
 	r.deepen(ctx)
 }
 
-// target is a cost for the ascent to aim at when no plan is in hand.
-func (r *runner) target(done []structure) int64 {
-	best := int64(math.MaxInt32)
-	for k := range done {
-		best = min(best, 2*done[k].bound+100_000)
-	}
-	return max(best, 100_000)
-}
-
 // raise takes the least bound of the open structures for the whole week: every
 // plan has one structure, and those left out cost at least what the plan in
 // hand does.
@@ -129,7 +116,7 @@ func (r *runner) raise() {
 	}
 	if b > r.bound {
 		r.bound = b
-		if r.o.Report != nil && b < inf64 {
+		if r.o.Report != nil {
 			r.o.Report(model.Mils(b), Source)
 		}
 	}
@@ -191,7 +178,7 @@ func (r *runner) sweep(ctx context.Context, w *week, limit *int64) bool {
 	*limit = x.limit
 	w.st.bound, w.st.closed = x.limit, x.end >= 0
 	if !x.dropped && x.end < 0 {
-		w.st.bound = inf64 // every way was followed to its dead end
+		w.st.bound = maxCost // every way was followed to its dead end
 	}
 	return r.left > 0
 }

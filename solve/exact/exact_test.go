@@ -47,7 +47,7 @@ func TestTinyWeeksAreProvenOptimal(t *testing.T) {
 
 // TestToysAgreeWithExhaustiveSearch holds bounds and plans against the oracle.
 func TestToysAgreeWithExhaustiveSearch(t *testing.T) {
-	toys := uint64(150)
+	toys := uint64(80)
 	if testing.Short() {
 		toys = 30
 	}
@@ -67,16 +67,16 @@ func TestToysAgreeWithExhaustiveSearch(t *testing.T) {
 		}
 		if plan == nil {
 			none++
-			if r := Run(context.Background(), in, Options{Upper: -1}); r.Plan != nil {
+			if r := Run(context.Background(), in, Options{Upper: -1, Nodes: 300_000}); r.Plan != nil {
 				t.Errorf("toy %d: a plan where none is allowed", seed)
 			}
 			continue
 		}
-		r := Run(context.Background(), in, Options{Upper: -1})
+		r := Run(context.Background(), in, Options{Upper: -1, Nodes: 300_000})
 		if r.Bound > cost || r.Plan != nil && r.Cost < cost || r.Optimal && r.Cost != cost {
 			t.Errorf("toy %d: the optimum is %d: optimal %v cost %d bound %d", seed, cost, r.Optimal, r.Cost, r.Bound)
 		}
-		q := Run(context.Background(), in, Options{Upper: cost + 1000})
+		q := Run(context.Background(), in, Options{Upper: cost + 1000, Nodes: 300_000})
 		if q.Bound > cost || q.Optimal && q.Cost != cost {
 			t.Errorf("toy %d: the optimum is %d: with a plan in hand optimal %v cost %d bound %d", seed, cost, q.Optimal, q.Cost, q.Bound)
 		}

@@ -98,7 +98,7 @@ func (w *week) bound() int64 {
 		if b != nil && w.before[i] < 0 {
 			v := w.root(b)
 			if v >= inf {
-				return math.MaxInt64 / 4
+				return maxCost
 			}
 			sum += int64(v)
 		}
@@ -245,6 +245,7 @@ func (w *week) ascend(steps int, upper int64) int64 {
 	}
 	best, bestY := int64(math.MinInt64), clone(w.y)
 	lambda, stale := 1.0, 0
+	w.limitPrices()
 	for range steps {
 		w.reprice()
 		w.fillAll(false)
@@ -262,11 +263,24 @@ func (w *week) ascend(steps int, upper int64) int64 {
 			clear(use[r])
 		}
 		w.usage(use)
-		w.move1(y, dir, use, lambda*float64(upper-v))
+		// Without a plan in hand the aim is a guess.
+		w.move1(y, dir, use, lambda*float64(min(upper-v, max(v, -v)/8+100*w.unit)))
 	}
 	copyInto(w.y, bestY)
 	w.reprice()
 	return best
+}
+
+// limitPrices sets the highest price: all people at it are worth no more than
+// half the highest cost.
+func (s *shop) limitPrices() {
+	sum := int64(1)
+	for r := range s.have {
+		for _, n := range s.have[r] {
+			sum += int64(n)
+		}
+	}
+	s.yMost = float64(maxCost / 2 / sum)
 }
 
 // move1 is one deflected subgradient step of Polyak's length.
@@ -292,7 +306,7 @@ func (w *week) move1(y, dir, use [][]float64, gain float64) {
 	step := gain / norm
 	for r := range y {
 		for i := range y[r] {
-			y[r][i] = max(0, y[r][i]+step*dir[r][i])
+			y[r][i] = min(max(0, y[r][i]+step*dir[r][i]), w.yMost)
 			w.y[r][i] = int32(y[r][i])
 		}
 	}

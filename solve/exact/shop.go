@@ -28,6 +28,7 @@ type shop struct {
 	pours  []pour
 	mixes  []mix
 	y      [][]int32 // price by row and open tick
+	yMost  float64   // highest price
 	yLeft  []int64   // by open tick index i: sum of price x have from i on
 	unit   int64     // every cost of a plan is a multiple of it
 	rows   []uint64  // skills of each row

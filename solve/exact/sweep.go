@@ -79,7 +79,7 @@ const (
 )
 
 func (w *week) newSweep(limit, maxExpands int64) *sweep {
-	x := &sweep{week: w, limit: limit, fixed: w.st.fixed, buckets: make([]*bucket, w.in.H+1), max: maxExpands, end: -1}
+	x := &sweep{week: w, limit: min(limit, maxCost), fixed: w.st.fixed, buckets: make([]*bucket, w.in.H+1), max: maxExpands, end: -1}
 	x.busy = make([][]int32, len(w.have))
 	for r := range x.busy {
 		x.busy[r] = make([]int32, w.open)

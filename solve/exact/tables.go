@@ -37,6 +37,11 @@ func filled(n int32) []int32 {
 	return v
 }
 
+// maxCost is a cost that no search here goes beyond. A priced cost of inf or more
+// less what the people are worth, at most maxCost/2, is more than maxCost, so
+// that sums may stop at inf.
+const maxCost = int64(inf) / 2
+
 // at reads a table that has nothing beyond the horizon.
 func at(v []int32, t int32) int32 {
 	if t < 0 || int(t) >= len(v) {

@@ -129,10 +129,15 @@ func (w *week) pourValue(s *state, i int, t int32) int32 {
 	return at(b.finFrom[step-p.dem()-1], from)
 }
 
-// after is the least priced cost after the end e of the step under way.
+// after is the least priced cost after the end e of the step under way. The
+// lateness of a pour's last step was paid when that began.
 func (w *week) after(s *state, i int, e int32) int32 {
 	b, p := w.tables[i], &w.pours[i]
 	switch step := int(s.step[i]); {
+	case step == p.count()-1 && step > p.dem() || step == p.dem() && len(p.finish) == 0 && b.next == nil:
+		return 0
+	case step == p.dem() && len(p.finish) == 0:
+		return w.fromFree(b.next, e)
 	case step == 0:
 		return at(b.layerFrom[w.linked(s, i)], e)
 	case step < p.cov():
