@@ -65,11 +65,18 @@ type sgs struct {
 // Schedule builds a good schedule by passes of serial generation, each with
 // priorities drawn near the latest finishes, and of justification to the right
 // and back to the left (V. Valls, F. Ballestin, S. Quintanilla 2005). It
-// returns nil for a project with maximum lags.
+// returns nil for a project with maximum lags or a mode that never fits.
 func (p *Project) Schedule(passes int, seed uint64) *Schedule {
 	for _, l := range p.Lags {
 		if l.Min < 0 {
 			return nil
+		}
+	}
+	for _, a := range p.Activities {
+		for _, m := range a.Modes {
+			if !p.fits(m) {
+				return nil
+			}
 		}
 	}
 	g := &sgs{p: p, pred: make([][]Lag, len(p.Activities)), succ: make([][]Lag, len(p.Activities))}
@@ -97,6 +104,15 @@ func (p *Project) Schedule(passes int, seed uint64) *Schedule {
 		}
 	}
 	return best
+}
+
+func (p *Project) fits(m Mode) bool {
+	for r, d := range m.Demand {
+		if d > p.Capacity[r] {
+			return false
+		}
+	}
+	return true
 }
 
 // tails gives the longest way from each start to the end by least durations.
