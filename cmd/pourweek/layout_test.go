@@ -261,7 +261,7 @@ func TestTopLevelIsTheLayout(t *testing.T) {
 		t.Fatalf("only %d entries at the top", len(entries))
 	}
 	for _, e := range entries {
-		if name := filepath.Base(e); !allowed[name] && !strings.HasSuffix(name, ".test") && !strings.HasSuffix(name, ".prof") {
+		if name := filepath.Base(e); !allowed[name] && !strings.HasPrefix(name, ".") && !strings.HasSuffix(name, ".test") && !strings.HasSuffix(name, ".prof") {
 			t.Errorf("%s stands at the top, which is not in the layout", name)
 		}
 	}

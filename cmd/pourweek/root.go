@@ -75,7 +75,7 @@ when each piece is stripped, where it rests, and what leaves late.
 	cmd.SetFlagErrorFunc(func(_ *cobra.Command, err error) error {
 		return &failure{code: exitUsage, err: err}
 	})
-	cmd.AddCommand(newCheckCommand(s), newPlanCommand(s), newShowCommand(s), newProblemCommand(s), newSolveCommand(s), newVerifyCommand(s))
+	cmd.AddCommand(newStartCommand(s), newCheckCommand(s), newPlanCommand(s), newShowCommand(s), newProblemCommand(s), newSolveCommand(s), newVerifyCommand(s))
 	return cmd
 }
 
