@@ -163,3 +163,12 @@ func hasNote(l *Loaded, part string) bool {
 	}
 	return false
 }
+
+func person(s *shop.Shop, name string) *shop.Person {
+	for i := range s.People {
+		if s.People[i].Name == name {
+			return &s.People[i]
+		}
+	}
+	return nil
+}
