@@ -21,7 +21,10 @@ const (
 // models and cores out at once (gini loses both at the next clause), never
 // solves again after a refutation without assumptions (gini may end the
 // process then), and always sets a deadline above 0 (gini would leak the
-// assumptions of a call without time into the next one).
+// assumptions of a call without time into the next one). After a refutation
+// under assumptions it adds a clause that always holds: gini would else go on
+// from the conflict that it keeps and may take a refuted formula for a
+// satisfiable one, which ends the process.
 type solver struct {
 	g       *gini.Gini
 	vars    int
@@ -149,5 +152,10 @@ func (s *solver) readCore(assume []Lit) {
 	}
 	if len(s.core) == 0 {
 		s.dead = true
+		return
 	}
+	l := toGini(s.core[0])
+	s.g.Add(l)
+	s.g.Add(l.Not())
+	s.g.Add(0)
 }
