@@ -24,6 +24,7 @@ type life struct {
 	again   bool       // to be poured anew
 	freeAt  model.Tick // again: since when mold and rack are free
 	forced  bool       // casting is under way because its batch is
+	out     bool       // its demold stands fixed: a casting under way needs the mold after it
 	planned bool       // in the published plan
 	longer  map[string]model.Tick
 }

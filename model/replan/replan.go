@@ -74,7 +74,9 @@ func Advance(q *model.Problem, pub *model.Problem, plan *model.Plan, f Facts) (*
 	for _, l := range a.lives {
 		a.place(l)
 	}
+	a.man(plan)
 	a.q.Pours = slices.DeleteFunc(a.q.Pours, func(p model.Pour) bool { return a.gone[p.ID] })
+	a.settleRacks()
 	a.pruneShipments()
 	return q, a.notes, nil
 }
@@ -158,6 +160,7 @@ type advance struct {
 	byPour  map[string]*life
 	batches map[string]*batch
 	order   []*batch // in the order of the plan
+	washes  []*batch // those whose washing is under way or to come
 	mixes   map[string]*model.Mix
 	cures   map[string]model.Steps
 	gone    map[string]bool

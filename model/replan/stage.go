@@ -34,6 +34,11 @@ func (a *advance) closeOverBatches() {
 				}
 			}
 		}
+		for _, l := range a.lives {
+			if a.begun(l) && l.prep != nil && l.prep[0] >= a.now && a.emptyFor(l) {
+				changed = true
+			}
+		}
 	}
 	for _, b := range a.order {
 		if b.lost || !b.forced || b.plan.Start >= a.now {
@@ -48,9 +53,33 @@ func (a *advance) closeOverBatches() {
 }
 
 // canGoOn reports whether a pour that has a batch waiting can still be cast as
-// planned: its coats have a time that has not passed.
+// planned: its coats have a time that has not passed, and its mold is, or will
+// be, empty by then.
 func (a *advance) canGoOn(l *life) bool {
-	return len(l.layers) > 0 && l.layers[0][0] < never
+	if len(l.layers) == 0 || l.layers[0][0] >= never {
+		return false
+	}
+	return l.prep == nil || l.prep[0] < a.now || !slices.ContainsFunc(a.lives, func(k *life) bool {
+		return k != l && k.mold == l.mold && !k.again && k.demold != nil && k.demold[0] >= never &&
+			(k.pour.Stage == model.Curing || a.begun(k))
+	})
+}
+
+// emptyFor fixes what must be out of the mold of l before its prep, which is
+// itself fixed: the demold of the piece before, and its casting if that is
+// still to come. It reports whether it fixed anything.
+func (a *advance) emptyFor(l *life) bool {
+	changed := false
+	for _, k := range a.lives {
+		if k == l || k.out || k.again || k.mold != l.mold || k.demold == nil || k.demold[0] < a.now || k.demold[1] > l.prep[0] {
+			continue
+		}
+		k.out, changed = true, true
+		if k.pour.Stage == model.New && !a.begun(k) {
+			k.forced = true
+		}
+	}
+	return changed
 }
 
 // fix adds work under way, from now on, to the new problem.
@@ -85,36 +114,88 @@ func (a *advance) fixTaken(id string, iv model.Interval, f *model.Finish) {
 	a.fix(id+".station", iv, nil, f.Station)
 }
 
-// batchesUnderWay turns what is left of mixing and washing to fixed work and
-// keeps the mixers for it.
+// batchesUnderWay turns what is left of mixing to fixed work. The washes wait
+// until it is known who is busy: see wash.
 func (a *advance) batchesUnderWay() {
 	for _, b := range a.order {
-		if !b.forced && !(b.lost && b.plan.Start < a.now) {
-			continue
-		}
 		m := a.mixes[b.plan.Mix]
-		if m == nil {
+		if m == nil || !b.forced && !(b.lost && b.plan.Start < a.now) {
 			continue
 		}
 		s := b.plan.Start
 		ready := s + m.Mix + m.Rest + m.Remix
-		wash := b.plan.Wash
-		if wash.Len() < m.Wash && !a.followed(b) {
-			wash[1] = wash[0] + m.Wash // the short clean-up was for a batch that may not come
-		}
 		a.fix(b.plan.ID+".mix", model.Interval{s, s + m.Mix}, m.Crew, "")
 		a.fix(b.plan.ID+".remix", model.Interval{ready - m.Remix, ready}, m.Crew, "")
-		a.fix(b.plan.ID+".wash", wash, m.Crew, "")
-		end := a.toQ(max(wash[1], ready))
-		for i := range a.q.Mixers {
-			x := &a.q.Mixers[i]
-			switch {
-			case x.ID != b.plan.Mixer || end <= a.q.Now:
-			case s < a.now:
-				x.FreeFrom = max(x.FreeFrom, end)
-			default:
-				x.Down = mergeDown(x.Down, model.Interval{a.toQ(s), end})
-			}
+		a.washes = append(a.washes, b)
+	}
+}
+
+// wash fixes the washing of a batch under way and keeps its mixer until then.
+// A clean-up that was short because of the batch after it becomes a whole one,
+// at the planned start or near it, if that batch may not come and people are
+// free for it.
+func (a *advance) wash(h *hands, b *batch) {
+	m := a.mixes[b.plan.Mix]
+	ready := b.plan.Start + m.Mix + m.Rest + m.Remix
+	wash := b.plan.Wash
+	id := b.plan.ID + ".wash"
+	if wash.Len() < m.Wash && wash[1] > a.now && !a.followed(b) {
+		whole, ok := a.wholeWash(h, b, ready)
+		if ok {
+			wash = whole
+		} else {
+			a.note(b.plan.ID, "nobody has time for the whole clean-up of %s after it; it stays as short as planned", b.plan.Mixer)
+		}
+	}
+	n := len(a.q.Fixed)
+	a.fix(id, wash, m.Crew, "")
+	for i := n; i < len(a.q.Fixed); i++ {
+		h.man(&a.q.Fixed[i])
+	}
+	a.keepMixer(b, max(wash[1], ready))
+}
+
+// wholeWash looks for a time for the whole washing: the planned start first,
+// then later ones, then earlier ones, within the gap that the mix allows.
+func (a *advance) wholeWash(h *hands, b *batch, ready model.Tick) (model.Interval, bool) {
+	m := a.mixes[b.plan.Mix]
+	limit := never
+	for _, c := range a.order {
+		if c.forced && c != b && c.plan.Mixer == b.plan.Mixer && c.plan.Start > b.plan.Start {
+			limit = min(limit, c.plan.Start)
+		}
+	}
+	try := func(s model.Tick) (model.Interval, bool) {
+		iv := model.Interval{s, s + m.Wash}
+		x := model.Fixed{ID: b.plan.ID + ".wash", Start: a.toQ(s), End: a.toQ(iv[1]), Crew: m.Crew}
+		ok := s >= a.now && iv[1] <= limit && a.cal.openIn(iv[0], iv[1]) == m.Wash && h.find(&x) != nil
+		return iv, ok
+	}
+	planned := b.plan.Wash[0]
+	for s := planned; s <= max(planned, ready+m.WashGap[1]); s++ {
+		if iv, ok := try(s); ok {
+			return iv, true
+		}
+	}
+	for s := planned - 1; s >= ready+m.WashGap[0]; s-- {
+		if iv, ok := try(s); ok {
+			return iv, true
+		}
+	}
+	return model.Interval{}, false
+}
+
+// keepMixer keeps the mixer of a batch under way from others until t.
+func (a *advance) keepMixer(b *batch, t model.Tick) {
+	end := a.toQ(t)
+	for i := range a.q.Mixers {
+		x := &a.q.Mixers[i]
+		switch {
+		case x.ID != b.plan.Mixer || end <= a.q.Now:
+		case b.plan.Start < a.now:
+			x.FreeFrom = max(x.FreeFrom, end)
+		default:
+			x.Down = mergeDown(x.Down, model.Interval{a.toQ(b.plan.Start), end})
 		}
 	}
 }
@@ -154,7 +235,7 @@ func (a *advance) place(l *life) {
 		a.placeAgain(l)
 	case l.pour.Stage == model.New && !a.begun(l):
 		a.placeNew(l)
-	case l.demold == nil && l.pour.Stage != model.Racked, l.demold != nil && l.demold[0] >= a.now:
+	case l.demold == nil && l.pour.Stage != model.Racked, l.demold != nil && l.demold[0] >= a.now && !l.out:
 		a.placeCuring(l)
 	default:
 		a.placeRacked(l)
@@ -311,6 +392,10 @@ func (a *advance) placeRacked(l *life) {
 		end = l.demold[1]
 		a.fix(p.ID+".demold", *l.demold, src.Demold.Crew, src.Demold.Station)
 		a.freeMold(cmpOr(l.mold, l.pour.Mold), end)
+		a.morePlaces(l.rack, l.demold[0], int64(src.Places))
+		if l.pour.Stage == model.New && l.cover != nil && l.cover[1] > a.now {
+			a.coatsUnderWay(l, never)
+		}
 	} else {
 		p.Rack, next, end = l.pour.Rack, l.pour.Next, l.pour.From-l.pour.Finish[l.pour.Next].Rest
 		if l.finish == nil {
@@ -360,6 +445,16 @@ func (a *advance) freeMold(id string, t model.Tick) {
 	for i := range a.q.Molds {
 		if m := &a.q.Molds[i]; m.ID == id && t > a.now {
 			m.FreeFrom = max(m.FreeFrom, a.toQ(t))
+		}
+	}
+}
+
+// morePlaces adds n to the places of a rack before t: a racked pour counts from
+// tick 0 on, and one whose demold is still to come needs its places only then.
+func (a *advance) morePlaces(rack string, t model.Tick, n int64) {
+	for i := range a.q.Racks {
+		if r := &a.q.Racks[i]; r.ID == rack && t > a.now {
+			r.Places = lessUntil(r.Places, a.toQ(t), -n)
 		}
 	}
 }
@@ -421,6 +516,21 @@ func lessUntil(s model.Steps, t model.Tick, n int64) model.Steps {
 		}
 	}
 	return out
+}
+
+// settleRacks gives each rack the places of now for the time before: what is on
+// it counts from tick 0 on, and came only when there was room.
+func (a *advance) settleRacks() {
+	for i := range a.q.Racks {
+		r := &a.q.Racks[i]
+		out := model.Steps{{0, r.Places.At(a.q.Now)}}
+		for _, e := range r.Places {
+			if e[0] > int64(a.q.Now) {
+				out = append(out, e)
+			}
+		}
+		r.Places = out
+	}
 }
 
 // pruneShipments takes pours that left out of the shipments.

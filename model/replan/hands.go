@@ -1,0 +1,140 @@
+package replan
+
+import (
+	"slices"
+
+	"pourweek/model"
+)
+
+// hands finds people for fixed work: those that the published plan names if
+// they are there and free, others if not. What it finds shows that the fixed
+// work of the new problem can be done.
+type hands struct {
+	q    *model.Problem
+	open []bool
+	on   map[string][]bool // by person
+	busy map[string][]bool
+	who  map[string]model.Who // by fixed id, as published
+}
+
+func newHands(q *model.Problem, plan *model.Plan) *hands {
+	h := &hands{q: q, open: make([]bool, q.Horizon), on: map[string][]bool{}, busy: map[string][]bool{}, who: map[string]model.Who{}}
+	fill(h.open, q.Open)
+	for _, x := range q.People {
+		h.on[x.ID], h.busy[x.ID] = make([]bool, q.Horizon), make([]bool, q.Horizon)
+		fill(h.on[x.ID], x.On)
+	}
+	for id, w := range plan.Fixed {
+		h.who[id] = w
+	}
+	for _, b := range plan.Batches {
+		h.who[b.ID+".mix"], h.who[b.ID+".remix"], h.who[b.ID+".wash"] = b.Who.Mix, b.Who.Remix, b.Who.Wash
+	}
+	return h
+}
+
+// pour adds the names of a pour's steps.
+func (h *hands) pour(p *model.Pour, x *model.PourPlan) {
+	h.who[p.ID+".prep"], h.who[p.ID+".cover"], h.who[p.ID+".demold"] = x.Who.Prep, x.Who.Cover, x.Who.Demold
+	for j, w := range x.Who.Layers {
+		if j < len(p.Layers) {
+			h.who[p.ID+"."+p.Layers[j].ID] = w
+		}
+	}
+	for j, w := range x.Who.Finish {
+		if j < len(p.Finish) {
+			h.who[p.ID+"."+p.Finish[j].ID] = w
+		}
+	}
+}
+
+// free reports whether a person can do the whole of the work.
+func (h *hands) free(person string, x *model.Fixed) bool {
+	on, busy := h.on[person], h.busy[person]
+	for t := max(x.Start, 0); t < min(x.End, h.q.Horizon); t++ {
+		if h.open[t] && (on == nil || !on[t] || busy[t]) {
+			return false
+		}
+	}
+	return on != nil
+}
+
+// find picks different free people for the work, nil if it cannot: the named
+// ones where they are free, then those with the fewest skills. The skill that
+// the fewest have is served first.
+func (h *hands) find(x *model.Fixed) []string {
+	skills := make([]string, 0, len(x.Crew))
+	for s := range x.Crew {
+		skills = append(skills, s)
+	}
+	slices.Sort(skills)
+	have := func(s string) int {
+		n := 0
+		for _, p := range h.q.People {
+			if slices.Contains(p.Skills, s) {
+				n++
+			}
+		}
+		return n
+	}
+	slices.SortStableFunc(skills, func(a, b string) int { return have(a) - have(b) })
+	people := slices.Clone(h.q.People)
+	slices.SortStableFunc(people, func(a, b model.Person) int { return len(a.Skills) - len(b.Skills) })
+	picked := []string{}
+	for _, s := range skills {
+		need := x.Crew[s]
+		take := func(id string) {
+			if need > 0 && !slices.Contains(picked, id) && h.free(id, x) {
+				picked = append(picked, id)
+				need--
+			}
+		}
+		for _, id := range h.who[x.ID][s] {
+			take(id)
+		}
+		for _, p := range people {
+			if slices.Contains(p.Skills, s) {
+				take(p.ID)
+			}
+		}
+		if need > 0 {
+			return nil
+		}
+	}
+	return picked
+}
+
+// man finds people for the work and keeps them busy with it.
+func (h *hands) man(x *model.Fixed) bool {
+	ids := h.find(x)
+	for _, id := range ids {
+		for t := max(x.Start, 0); t < min(x.End, h.q.Horizon); t++ {
+			h.busy[id][t] = true
+		}
+	}
+	return ids != nil
+}
+
+// man sees that there are people for all fixed work, and fixes the washes.
+// Where people are short (someone is away who was planned for work under way),
+// the work is kept without its crew, and a note says so: the rest of the week
+// can then be planned, and the lead decides who does it.
+func (a *advance) man(plan *model.Plan) {
+	h := newHands(a.q, plan)
+	for i := range plan.Pours {
+		if l := a.byPour[plan.Pours[i].ID]; l != nil {
+			h.pour(l.pour, &plan.Pours[i])
+		}
+	}
+	for i := range a.q.Fixed {
+		x := &a.q.Fixed[i]
+		if !h.man(x) {
+			x.Crew = model.Crew{}
+			a.note(x.ID, "too few of the people that it needs are there and free; see to it by hand, it is planned without them")
+		}
+	}
+	for _, b := range a.washes {
+		a.wash(h, b)
+	}
+	a.q.Fixed = slices.DeleteFunc(a.q.Fixed, func(x model.Fixed) bool { return len(x.Crew) == 0 && x.Station == "" })
+}

@@ -1,0 +1,89 @@
+package replan
+
+import (
+	"context"
+	"os"
+	"slices"
+	"testing"
+
+	"pourweek/model"
+	"pourweek/model/check"
+	"pourweek/model/modeltest"
+	"pourweek/solve"
+)
+
+// From any moment of a plan of a random week, with every optional rule on and
+// off, the week laid out anew is sound, and the search finds a plan of it that
+// the checker allows.
+func TestRandomWeeksCanBeGoneOnWith(t *testing.T) {
+	seeds, moments := uint64(50), 0
+	switch {
+	case os.Getenv("POURWEEK_LONG") != "":
+		seeds = 400
+	case testing.Short():
+		seeds = 6
+	}
+	for seed := uint64(1); seed <= seeds; seed++ {
+		p := modeltest.Random(seed, modeltest.Options{MaxPours: 10})
+		r, err := solve.Solve(context.Background(), p, solve.Options{Seed: seed, Work: 300})
+		if err != nil {
+			t.Fatal(err)
+		}
+		if r.Plan == nil {
+			continue
+		}
+		for _, now := range busyMoments(p, r.Plan) {
+			q, notes, err := Advance(Fresh(p, now), p, r.Plan, Facts{})
+			if err != nil {
+				t.Fatal(err)
+			}
+			if len(q.Pours) == 0 {
+				continue
+			}
+			if is := q.Validate(); len(is) > 0 {
+				t.Fatalf("seed %d at %d: %v", seed, now, is)
+			}
+			next, err := solve.Solve(context.Background(), q, solve.Options{Seed: 1, Work: 300})
+			if err != nil {
+				t.Fatal(err)
+			}
+			moments++
+			if next.Plan == nil {
+				t.Errorf("seed %d: from tick %d on no plan was found: %s (%v)", seed, now, next.Reason, notes)
+				continue
+			}
+			if v := check.Check(q, next.Plan); !v.Allowed {
+				t.Errorf("seed %d at %d: %s", seed, now, v.Broken[0].Text)
+			}
+		}
+	}
+	if moments < int(seeds) {
+		t.Fatalf("only %d moments were tried", moments)
+	}
+	t.Logf("%d moments", moments)
+}
+
+// busyMoments are those at which much is under way: a tick after batches and
+// coats are begun and demolds too, the ends of the coats, and six evenly spread
+// ones.
+func busyMoments(p *model.Problem, plan *model.Plan) []model.Tick {
+	var out []model.Tick
+	last := p.Now
+	for _, b := range plan.Batches {
+		out = append(out, b.Start+1)
+	}
+	for _, x := range plan.Pours {
+		last = max(last, x.Ready)
+		if len(x.Layers) > 0 {
+			out = append(out, x.Layers[0][0]+1, x.Cover[0])
+		}
+		if x.Demold != nil {
+			out = append(out, x.Demold[0]+1)
+		}
+	}
+	for k := range model.Tick(6) {
+		out = append(out, p.Now+1+(last-p.Now-1)*k/6)
+	}
+	slices.Sort(out)
+	return slices.DeleteFunc(slices.Compact(out), func(t model.Tick) bool { return t <= p.Now || t >= p.PourUntil })
+}
