@@ -33,6 +33,8 @@ type lagrangian struct {
 
 	prices
 	usage
+	sound, guessed      bool  // this pricing of batches must be sound; some of the last was cut off
+	earned              int64 // by all mixers in the last pass
 	v                   []int64
 	scratch             []int64
 	sliderBuf           []int32
@@ -351,8 +353,9 @@ func (x *shape) price(l *lagrangian) {
 	}
 }
 
-// pass works the bound out at the prices, in units, and with count also the
-// use of everything priced.
+// pass works the bound out at the prices, in units, and the use of everything
+// priced. Where guessed is set after it, the value may be too high, and prove
+// must be asked.
 func (l *lagrangian) pass() int64 {
 	l.sums()
 	l.clearUse()
@@ -360,9 +363,12 @@ func (l *lagrangian) pass() int64 {
 	for i := range l.mixes {
 		l.mixes[i].offers(l)
 	}
+	l.sound, l.guessed, l.earned = false, false, 0
 	for _, m := range l.mixers {
-		v -= m.n * m.earn(l)
+		l.earned += m.n * m.earn(l)
+		m.walk(l)
 	}
+	v -= l.earned
 	for _, r := range l.racked {
 		v += int64(r.n) * r.cost(l)
 	}
@@ -380,6 +386,19 @@ func (l *lagrangian) pass() int64 {
 		}
 		v += c.n * x
 		c.walk(l, l.v)
+	}
+	return v
+}
+
+// prove is the bound at the prices of the last pass, of which v is the value.
+func (l *lagrangian) prove(v int64) int64 {
+	if !l.guessed {
+		return v
+	}
+	l.sound = true
+	v += l.earned
+	for _, m := range l.mixers {
+		v -= m.n * m.earn(l)
 	}
 	return v
 }

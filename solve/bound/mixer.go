@@ -79,8 +79,7 @@ func washOf(m *inst.Mix) int32 {
 	return w
 }
 
-// earn fills the path of the mixer, counts the batches of the best, and returns
-// what they earn.
+// earn fills the path of the mixer and returns what its batches earn.
 func (c *mixerClass) earn(l *lagrangian) int64 {
 	n := l.ax.n
 	c.earned[n] = 0
@@ -92,7 +91,7 @@ func (c *mixerClass) earn(l *lagrangian) int64 {
 				continue
 			}
 			c.pricing.l, c.pricing.x = l, &l.mixes[id]
-			v, found := c.pricing.price(i, c.capacity)
+			v, found := c.pricing.price(i, c.capacity, c.pattern[j][i])
 			if v <= 0 {
 				continue
 			}
@@ -101,7 +100,6 @@ func (c *mixerClass) earn(l *lagrangian) int64 {
 			c.earned[i] = max(c.earned[i], v)
 		}
 	}
-	c.walk(l)
 	return c.earned[min(c.from, n)]
 }
 

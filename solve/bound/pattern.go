@@ -1,6 +1,7 @@
 package bound
 
 import (
+	"math/rand/v2"
 	"slices"
 
 	"pourweek/solve/inst"
@@ -8,8 +9,9 @@ import (
 
 // mix is a mix and its batches. A batch's content is a pattern: a multiset of
 // stretches, at most one of a pour and one in a mold, that fits the mixer and
-// can be laid within the working time. Patterns are found on demand and kept
-// in a tree; a node adds one stretch to its parent, in ascending order.
+// can be laid within the working time. Patterns are found on demand and kept;
+// a node adds one stretch to its parent, in the order in which it was found
+// first.
 type mix struct {
 	m       *inst.Mix
 	kinds   []int32
@@ -18,8 +20,10 @@ type mix struct {
 	longest int32   // longest working time of any start, in ticks
 	work    []int32 // by start index: working time in ticks, -1 where mixing cannot start
 	nodes   []node
-	pays    [][]int64 // by stretch: best price in the window of a batch, by batch start
-	wlo     [][]int32 // by stretch: its windows
+	known   map[uint64]int32 // nodes by the sum of their stretches' keys
+	keys    []uint64         // by local kind
+	pays    [][]int64        // by stretch: best price in the window of a batch, by batch start
+	wlo     [][]int32        // by stretch: its windows
 	whi     [][]int32
 	loads   []int64 // by stretch: what it takes of the scarcest resource, in place ticks or head ticks
 	places  int64   // what there is of that at most per tick
@@ -29,6 +33,7 @@ type mix struct {
 type node struct {
 	kind, parent int32 // local kind; the root has kind -1
 	grams, load  int64
+	key          uint64
 	need         int32
 	cost         int64   // batch price and waste price of all that is mixed
 	child        []int32 // by local kind; 0 unknown, -1 not possible
@@ -51,7 +56,10 @@ func newMix(l *lagrangian, m *inst.Mix) mix {
 // windows lays out where a batch finds the stretches that it can serve.
 func (x *mix) windows(l *lagrangian) {
 	x.nodes = []node{{kind: -1, cost: l.batchCost(x.m, 0)}}
+	x.known = map[uint64]int32{}
+	r := rand.New(rand.NewPCG(1, 2)) // fixed: keys only have to differ
 	for _, id := range x.kinds {
+		x.keys = append(x.keys, r.Uint64())
 		k := &l.kinds[id]
 		lo, hi := make([]int32, l.ax.n), make([]int32, l.ax.n)
 		for i := range lo {
@@ -137,26 +145,39 @@ func (x *mix) child(l *lagrangian, at, k int32) int32 {
 	if c := x.nodes[at].child[k]; c != 0 {
 		return c
 	}
-	c := int32(-1)
-	grams := x.nodes[at].grams + l.kinds[x.kinds[k]].grams
-	if x.m.Mixed(grams) <= l.capacity(x.m) {
-		list := append(x.content(at), x.kinds[k])
-		if need := l.layable(list, x.longest); need >= 0 && l.separate(list) {
-			c = int32(len(x.nodes))
-			x.nodes = append(x.nodes, node{kind: k, parent: at, grams: grams, load: x.nodes[at].load + x.loads[k], need: need, cost: l.batchCost(x.m, grams)})
-		}
+	key := x.nodes[at].key + x.keys[k]
+	c, ok := x.known[key]
+	if !ok {
+		c = x.newNode(l, at, k, key)
+		x.known[key] = c
 	}
 	x.nodes[at].child[k] = c
 	return c
 }
 
-// content lists the stretches of a pattern, ascending.
+// newNode adds the pattern of node at and one more stretch, if it is possible.
+func (x *mix) newNode(l *lagrangian, at, k int32, key uint64) int32 {
+	grams := x.nodes[at].grams + l.kinds[x.kinds[k]].grams
+	if x.m.Mixed(grams) > l.capacity(x.m) {
+		return -1
+	}
+	list := append(x.content(at), x.kinds[k])
+	slices.Sort(list)
+	need := l.layable(list, x.longest)
+	if need < 0 || !l.separate(list) {
+		return -1
+	}
+	x.nodes = append(x.nodes, node{kind: k, parent: at, grams: grams, load: x.nodes[at].load + x.loads[k], key: key,
+		need: need, cost: l.batchCost(x.m, grams)})
+	return int32(len(x.nodes) - 1)
+}
+
+// content lists the stretches of a pattern.
 func (x *mix) content(at int32) []int32 {
 	var list []int32
 	for ; at > 0; at = x.nodes[at].parent {
 		list = append(list, x.kinds[x.nodes[at].kind])
 	}
-	slices.Reverse(list)
 	return list
 }
 

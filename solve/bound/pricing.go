@@ -1,12 +1,17 @@
 package bound
 
-import "math"
+import (
+	"cmp"
+	"math"
+	"slices"
+)
 
 // offer is a stretch that pays something at a batch start.
 type offer struct {
 	kind int32 // local
 	pay  int64
 	most int64 // pays if taken as often as there are pours
+	rate float64
 }
 
 // pricing finds the pattern that pays most at one batch start.
@@ -30,13 +35,18 @@ type pricing struct {
 	bound         int64 // once over: the most that what was left out can pay
 }
 
-// maxNodes ends the pricing of one batch start; what the offers could pay
-// together is then taken instead, which is still a bound.
-const maxNodes = 2000
+// Nodes that the pricing of one batch start may look at. Where that is not
+// enough, a quick pass takes the best pattern found, and proves nothing; a sound
+// one takes what the patterns left out could pay at most.
+const (
+	quickNodes = 80
+	soundNodes = 5000
+)
 
 // price returns the most that a pattern pays less its cost at batch start i,
 // and the pattern; 0 and none if nothing pays. capacity is the mixer's.
-func (p *pricing) price(i int32, capacity int64) (int64, int32) {
+// last is a pattern that may be good.
+func (p *pricing) price(i int32, capacity int64, last int32) (int64, int32) {
 	x := p.x
 	p.work, p.cap = x.work[i], capacity
 	if p.work < 0 {
@@ -47,7 +57,7 @@ func (p *pricing) price(i int32, capacity int64) (int64, int32) {
 	for j := range x.kinds {
 		if v := x.pays[j][i]; v > 0 {
 			g := p.l.groups[p.l.kinds[x.kinds[j]].group]
-			p.offs = append(p.offs, offer{int32(j), v, v * g.n})
+			p.offs = append(p.offs, offer{kind: int32(j), pay: v, most: v * g.n})
 			sum += v * g.n
 		}
 	}
@@ -56,10 +66,45 @@ func (p *pricing) price(i int32, capacity int64) (int64, int32) {
 	}
 	p.most, p.units = capacity-x.m.Loss, x.places*int64(p.work)
 	p.waste = float64(p.l.ax.in.Costs.Waste) * scale
+	p.sort()
 	p.suffixes()
-	p.best, p.found, p.left, p.over, p.bound = 0, 0, maxNodes, false, 0
+	p.best, p.found, p.left, p.over, p.bound = 0, 0, quickNodes, false, 0
+	if p.l.sound {
+		p.left = soundNodes
+	}
+	p.try(i, last)
 	p.dive(0, 0, 0)
+	if p.over && !p.l.sound {
+		p.l.guessed = true
+		return p.best, p.found
+	}
 	return max(p.best, p.bound), p.found
+}
+
+// sort puts the offers that pay most for what they take first.
+func (p *pricing) sort() {
+	for a := range p.offs {
+		o := &p.offs[a]
+		g := float64(p.l.kinds[p.x.kinds[o.kind]].grams) / float64(max(p.most, 1))
+		u := float64(p.x.loads[o.kind]) / float64(max(p.units, 1))
+		o.rate = float64(o.pay) / max(g, u, 1e-9)
+	}
+	slices.SortStableFunc(p.offs, func(a, b offer) int { return cmp.Compare(b.rate, a.rate) })
+}
+
+// try takes a pattern as the best so far if it pays.
+func (p *pricing) try(i, at int32) {
+	nd := &p.x.nodes[at]
+	if at == 0 || nd.need > p.work || p.x.m.Mixed(nd.grams) > p.cap {
+		return
+	}
+	v := -nd.cost
+	for a := at; a > 0; a = p.x.nodes[a].parent {
+		v += p.x.pays[p.x.nodes[a].kind][i]
+	}
+	if v > p.best {
+		p.best, p.found = v, at
+	}
 }
 
 func (p *pricing) suffixes() {

@@ -36,23 +36,23 @@ func (r *run) blocks() []*block {
 	for g, x := range l.groups {
 		top[g] = float64(min(x.leave, 1<<40)) / scale
 	}
-	add(10000, l.u, top, func(g []float64) {
+	add(scaleU, l.u, top, func(g []float64) {
 		for i := range g {
 			g[i] = float64(l.groups[i].n - l.useGroup[i])
 		}
 	})
 	for s := range l.crew {
-		add(200, l.crew[s], nil, func(g []float64) { l.crewUse(s, g) })
+		add(scaleC, l.crew[s], nil, func(g []float64) { l.crewUse(s, g) })
 	}
 	for s := range l.station {
-		add(2000, l.station[s], nil, func(g []float64) {
+		add(scaleS, l.station[s], nil, func(g []float64) {
 			sumUse(g, l.useStation[s], l.stationCap[s], l.ax.first)
 		})
 	}
 	for k := range l.rack {
-		add(120, l.rack[k], nil, func(g []float64) { l.rackUse(k, g) })
+		add(scaleR, l.rack[k], nil, func(g []float64) { l.rackUse(k, g) })
 	}
-	add(600, l.beta, nil, func(g []float64) {
+	add(scaleB, l.beta, nil, func(g []float64) {
 		for i, u := range l.useBeta {
 			g[i] = float64(u)
 		}
@@ -153,7 +153,7 @@ func (r *run) steer(ctx context.Context) {
 	r.start(bs)
 	best := int64(math.MinInt64)
 	first := true
-	for phase := 64; ; phase *= 2 {
+	for phase := phaseOne; ; phase *= 2 {
 		for _, b := range bs {
 			clear(b.m)
 			clear(b.v)
@@ -170,7 +170,10 @@ func (r *run) steer(ctx context.Context) {
 			}
 			v := r.lag.pass()
 			r.res.Passes++
-			if v > best {
+			if v > best && (!r.lag.guessed || t%proveEvery == 0 || t == phase || first) {
+				v = r.lag.prove(v)
+			}
+			if v > best && (!r.lag.guessed || r.lag.sound) {
 				best = v
 				for _, b := range bs {
 					copy(b.best, b.y)
@@ -192,9 +195,12 @@ func (r *run) steer(ctx context.Context) {
 }
 
 // The step size at the start of a phase, and what it falls by in all.
-const (
-	stepFirst = 1.0
-	stepFall  = 0.01
+var (
+	stepFirst                              = 1.0
+	stepFall                               = 0.01
+	proveEvery                             = 10
+	phaseOne                               = 64
+	scaleU, scaleC, scaleS, scaleR, scaleB = 10000.0, 200.0, 2000.0, 120.0, 600.0
 )
 
 // packing reports what counting batches proves.
