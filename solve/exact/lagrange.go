@@ -2,6 +2,7 @@ package exact
 
 import (
 	"math"
+	"slices"
 
 	"pourweek/solve/inst"
 )
@@ -13,7 +14,9 @@ type week struct {
 	tables    []*tables // by pour, nil for the carried
 	before    []int32   // pour before in the mold (curing ones too), -1: none
 	least     *cheapest
-	leastCure int32 // ticks that any piece cures at least
+	bodies    []int32 // pours to be cast, those of a mold in order
+	single    bool    // every task needs the one person there is
+	leastCure int32   // ticks that any piece cures at least
 	planned,
 	allDraws uint32 // bits by draw number
 }
@@ -40,6 +43,7 @@ func (s *shop) newWeek(st *structure) *week {
 		for _, i := range chain {
 			w.tables[i] = s.newTables(int(i), int32(m))
 			w.before[i] = last
+			w.bodies = append(w.bodies, i)
 			if last >= 0 {
 				w.tables[last].next = w.tables[i]
 			}
@@ -58,7 +62,29 @@ func (s *shop) newWeek(st *structure) *week {
 	}
 	w.shares()
 	w.least = w.cheapest(ds)
+	for _, i := range w.bodies {
+		var before *pour
+		if b := w.before[i]; b >= 0 {
+			before = &s.pours[b]
+		}
+		w.tables[i].solo = w.newSolo(w.tables[i], before)
+	}
+	w.single = w.isSingle()
 	return w
+}
+
+// isSingle reports whether there is a row of one head that every task needs.
+func (w *week) isSingle() bool {
+	for r := range w.have {
+		ok := slices.Max(w.have[r]) <= 1
+		for _, c := range w.crews {
+			ok = ok && c.need[r] > 0
+		}
+		if ok {
+			return true
+		}
+	}
+	return false
 }
 
 // fillAll works out every table, those of later pours first.
@@ -179,6 +205,10 @@ func (w *week) useDemold(use [][]float64, b *tables, t int32) {
 }
 
 func (w *week) usePour(use [][]float64, b *tables, free int32) {
+	if t := max(free, w.in.Now); b.solo != nil && at(b.solo.least[0], t) >= w.fromFree(b, free) {
+		w.useSolo(use, b.solo, t)
+		return
+	}
 	x := w.firstAt(b.prepFrom[0], b.prepStart[0], max(free, w.in.Now, w.in.Molds[b.mold].FreeFrom))
 	e := w.way(use, b.prepTask, x, b.prepStart[0][x], func(e int32) int32 { return at(b.layerFrom[0], e) })
 	for j, t := range b.p.layers {

@@ -27,6 +27,7 @@ type tables struct {
 	demFrom    []int32
 	finStart   [][]int32
 	finFrom    [][]int32
+	solo       *solo // nil where its argument does not hold
 }
 
 func filled(n int32) []int32 {
@@ -124,6 +125,9 @@ func (s *shop) fill(b *tables, all bool) {
 	for set := range n {
 		s.fillBody(b, set)
 	}
+	if b.solo != nil {
+		s.fillSolo(b.solo)
+	}
 }
 
 // finished is the lateness of a pour that is ready at e.
@@ -174,7 +178,11 @@ func (s *shop) afterDemold(b *tables, e int32) int32 {
 // fromFree is the least cost of a pour and all after it in its mold when the
 // mold is free from e on.
 func (s *shop) fromFree(b *tables, e int32) int32 {
-	return at(b.prepFrom[0], max(e, s.in.Now, s.in.Molds[b.mold].FreeFrom))
+	v := at(b.prepFrom[0], max(e, s.in.Now, s.in.Molds[b.mold].FreeFrom))
+	if b.solo != nil {
+		v = max(v, at(b.solo.least[0], max(e, s.in.Now)))
+	}
+	return v
 }
 
 func (s *shop) fillDemold(b *tables) {

@@ -25,6 +25,7 @@ func (w *week) span(c *crew, a, b, t int32) int32 {
 // people are worth from t on.
 func (w *week) value(s *state, t int32) int64 {
 	sum := -w.yLeft[w.in.OpenIndex(t)]
+	tp := w.personFree(s, t)
 	left := uint32(0)
 	for i := range w.pours {
 		p := &w.pours[i]
@@ -42,7 +43,10 @@ func (w *week) value(s *state, t int32) int64 {
 		if int(s.step[i]) <= p.dem() && w.feedsLater(s, i) {
 			continue // at least 0
 		}
-		v := w.pourValue(s, i, t)
+		v := w.pourValue(s, i, t, tp)
+		if w.tables[i].solo != nil && w.waitsInBody(s, i) {
+			v = max(v, w.soloValue(s, i, t, tp))
+		}
 		if v >= inf {
 			return inf64
 		}
@@ -62,7 +66,7 @@ func (w *week) value(s *state, t int32) int64 {
 			sum += int64(w.span(m.crew, l.z, l.z+m.wash, t))
 			continue
 		}
-		v := w.washPrice(m, max(t, ready+m.GapMin), ready+m.GapMax)
+		v := w.washPrice(m, max(tp, ready+m.GapMin), ready+m.GapMax)
 		if v >= inf {
 			return inf64
 		}
@@ -105,8 +109,42 @@ func least(v []int32, lo, hi int32) int32 {
 	return best
 }
 
-// pourValue is the least priced cost of a pour from where it stands at t.
-func (w *week) pourValue(s *state, i int, t int32) int32 {
+// personFree is the first tick from t on at which the one person is free of what
+// is under way; t where there are more people.
+func (w *week) personFree(s *state, t int32) int32 {
+	if !w.single {
+		return t
+	}
+	for {
+		tp := t
+		for i := range w.pours {
+			if s.run[i] == straight {
+				tp = max(tp, s.at[i])
+			}
+		}
+		for k := range s.n {
+			l := &s.live[k]
+			m := &w.mixes[l.mix]
+			ready := l.s + m.Ready
+			switch {
+			case l.s <= tp && tp < l.s+m.Mix.Mix:
+				tp = l.s + m.Mix.Mix
+			case ready-m.Remix <= tp && tp < ready:
+				tp = ready
+			case l.z >= 0 && l.z <= tp && tp < l.z+m.wash:
+				tp = l.z + m.wash
+			}
+		}
+		if tp == t {
+			return t
+		}
+		t = tp
+	}
+}
+
+// pourValue is the least priced cost of a pour from where it stands at t when
+// what it waits for cannot start before tp.
+func (w *week) pourValue(s *state, i int, t, tp int32) int32 {
 	b, p := w.tables[i], &w.pours[i]
 	step, e := int(s.step[i]), s.at[i]
 	if s.run[i] != waiting {
@@ -114,19 +152,27 @@ func (w *week) pourValue(s *state, i int, t int32) int32 {
 	}
 	from, to, _ := w.window(s, i)
 	from = max(from, t)
+	then := max(from, tp)
 	switch {
 	case step == 0:
-		return at(b.prepFrom[w.linked(s, i)], max(t, w.in.Molds[b.mold].FreeFrom))
+		from = max(t, w.in.Molds[b.mold].FreeFrom)
+		then = max(from, tp)
+		return add(w.waited(i, step, from, then), at(b.prepFrom[w.linked(s, i)], then))
 	case step == 1:
-		return at(b.layerFrom[w.linked(s, i)], t)
+		return add(w.waited(i, step, t, tp), at(b.layerFrom[w.linked(s, i)], tp))
 	case step < p.cov():
-		return least(b.layerStart[w.linked(s, i)][step-1], from, to)
+		return least(b.layerStart[w.linked(s, i)][step-1], then, to)
 	case step == p.cov():
-		return least(b.coverStart, from, to)
+		return least(b.coverStart, then, to)
 	case step == p.dem():
-		return at(b.demFrom, from)
+		return add(w.waited(i, step, from, then), at(b.demFrom, then))
 	}
-	return at(b.finFrom[step-p.dem()-1], from)
+	return add(w.waited(i, step, from, then), at(b.finFrom[step-p.dem()-1], then))
+}
+
+// waited is what waiting for a step over [a, b) costs.
+func (w *week) waited(i, step int, a, b int32) int32 {
+	return int32(w.waitRate(i, step)) * w.in.Reg(a, b)
 }
 
 // after is the least priced cost after the end e of the step under way. The
