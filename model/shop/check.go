@@ -33,10 +33,13 @@ func (r *reader) checkNames() {
 		}
 	}
 	for _, a := range r.asked {
-		if sets[a.what][a.name] {
-			continue
+		if sets[a.what][a.name] || len(known[a.what]) == 0 && r.own > 0 {
+			continue // without any, the mistakes above say why
 		}
 		hint := r.near(a.name, plural[a.what], known[a.what])
+		if a.what == "piece type" {
+			r.moldsDoubtful = true
+		}
 		switch {
 		case a.what == "skill":
 			r.fail(a.pos, hint, "the crew asks for skill %s, which nobody has", diag.Quote(a.name))

@@ -46,7 +46,7 @@ func (r *reader) checkMixes() {
 		ready := m.Mix + m.Rest + m.Remix
 		at := r.place("mixes", m.Name, "pot life")
 		r.checkAirFor(m.PotLife, what, at)
-		if life := m.PotLife.longest(&r.shop.Air); m.Mix > 0 && life <= ready {
+		if life := m.PotLife.longest(&r.shop.Air); m.Mix > 0 && len(m.PotLife.Points) > 0 && life <= ready {
 			r.fail(at, "the pot life counts from the start of mixing; look at mix, rest, remix and pot life",
 				"the pot life of %s is %s at best, and it is ready after %s", what, minutes(life), minutes(ready))
 		}

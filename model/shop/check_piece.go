@@ -18,7 +18,7 @@ func (r *reader) checkPieces() {
 	}
 	for i := range r.shop.Pieces {
 		p := &r.shop.Pieces[i]
-		if !cast[p.Name] {
+		if !cast[p.Name] && !r.moldsDoubtful {
 			r.fail(p.Pos, "add "+p.Name+" to the casts of a mold, or take the piece type out", "piece type %s has no mold that can cast it", diag.Quote(p.Name))
 		}
 		r.checkSteps(p)
@@ -61,11 +61,11 @@ func (r *reader) checkTasks(p *Piece) {
 			r.fail(pos, "look at when and at the shop's hours", "%s may start only when the shop is closed", what)
 		}
 	}
-	task(&p.Prep, 0, "prep", r.place("pieces", p.Name, "prep"))
+	task(&p.Prep, 0, "prep", r.place("pieces", p.Name, "prep", "crew"))
 	for i := range p.Coats {
 		task(&p.Coats[i].Task, p.Coats[i].Work, p.Coats[i].Name, p.Coats[i].Pos)
 	}
-	task(&p.Cover.Task, p.Cover.Work, "cover", r.place("pieces", p.Name, "cover"))
+	task(&p.Cover.Task, p.Cover.Work, "cover", r.place("pieces", p.Name, "cover", "crew"))
 	task(&p.Demold.Task, p.Demold.Work, "demold", r.place("pieces", p.Name, "demold"))
 	for i := range p.Finish {
 		f := &p.Finish[i]
@@ -173,7 +173,7 @@ func (r *reader) checkCoat(p *Piece, j int) {
 			continue
 		}
 		total := d.Mass
-		lifts := (d.Mass + full - 1) / full
+		lifts := max(1, (d.Mass+full-1)/full)
 		if c.SameBatch {
 			total += r.before(p, j, d.Mix)
 		}
@@ -234,7 +234,10 @@ func (r *reader) before(p *Piece, j int, mix string) model.Grams {
 }
 
 func (r *reader) checkMolds() {
-	for _, m := range r.shop.Molds {
+	for i, m := range r.shop.Molds {
+		if i > 0 && m.Pos == r.shop.Molds[i-1].Pos {
+			continue // of the same range
+		}
 		for _, c := range m.Casts {
 			if c.Prep == 0 && c.Piece != "" {
 				r.fail(m.Pos, "give the mold prep: 30 min, or defaults: {mold: {prep: 30 min}}", "mold %s has no %q for %s", diag.Quote(m.Name), "prep", diag.Quote(c.Piece))

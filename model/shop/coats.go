@@ -13,7 +13,7 @@ func (r *reader) coats(p *rawPiece, n *node) {
 	if n.kind == scalar {
 		set, ok := r.sets.coats[n.text]
 		if !ok {
-			r.bad(n, r.near(n.text, "coat sets", sortedKeys(r.sets.coats)), "which no coat set is called")
+			r.bad(n, r.nearSet(n.text, "coat sets", sortedKeys(r.sets.coats)), "which no coat set is called")
 			return
 		}
 		n = set
@@ -120,9 +120,12 @@ func (r *reader) mass(c *rawCoat, n *node, area unit.Quantity) unit.Quantity {
 		m = area.Mul(c.thick).Mul(mix.density)
 	}
 	m = m.More(c.overspray)
-	r.at("mass", n, func() {
-		c.Draws = []Draw{{c.mix, model.Grams(r.rounded(&node{text: c.Name, pos: n.pos}, m, up))}}
-	})
+	grams, ok := m.Up()
+	if !ok || grams > maxAmount {
+		r.fail(n.pos, "look at the mass, the thickness, the area and the density with their units", "coat %s takes far too much", diag.Quote(c.Name))
+		return unit.Quantity{}
+	}
+	c.Draws = []Draw{{c.mix, model.Grams(grams)}}
 	return m
 }
 

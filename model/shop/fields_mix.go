@@ -71,10 +71,10 @@ var mixTable = table[rawMix]{
 			set: func(r *reader, m *rawMix, n *node) {
 				m.Color = r.name(n)
 				if m.Color != "" && !contains(r.sets.colors, m.Color) {
-					r.bad(n, r.near(m.Color, "colors", r.sets.colors), "which is none of the colors")
+					r.bad(n, r.nearSet(m.Color, "colors", r.sets.colors), "which is none of the colors")
 				}
 			}},
-		{key: "family", form: formName, says: "Mixes of one family can follow each other without a full wash: spray mixes, cast mixes, one binder.",
+		{key: "family", form: formName("spray"), says: "Mixes of one family can follow each other without a full wash: spray mixes, cast mixes, one binder.",
 			set: func(r *reader, m *rawMix, n *node) { m.Family = r.name(n) }},
 		{key: "mix", form: formTime, need: true, says: "Mixing, with the crew.",
 			set: func(r *reader, m *rawMix, n *node) { m.Mix.Mix = r.work(n) }},

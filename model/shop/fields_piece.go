@@ -18,7 +18,7 @@ func taskFields[T any](task func(*T) *Task) []field[T] {
 	return []field[T]{
 		{key: "crew", form: formCrew, need: true, says: "Who does it; none for nobody. The same hands stay from its start to its end.",
 			set: func(r *reader, t *T, n *node) { task(t).Crew = r.crew(n) }},
-		{key: "station", form: formName, says: "The station that it holds.",
+		{key: "station", form: formName("hoist"), says: "The station that it holds.",
 			set: func(r *reader, t *T, n *node) { task(t).Station = r.usedName("station", n) }},
 		{key: "when", form: form{"hours of a day, by weekday or for all", "7:00-13:00"}, says: "The hours in which it may start.",
 			set: func(r *reader, t *T, n *node) { w := r.week(n); task(t).When = &w }},
@@ -33,7 +33,7 @@ var pieceTable = table[rawPiece]{
 			set: func(r *reader, p *rawPiece, n *node) { p.Weight = r.positiveGrams(n, up) }},
 		{key: "area", form: formArea, says: "The area that is coated and finished, for coats by thickness and work by rate.",
 			set: func(r *reader, p *rawPiece, n *node) { p.area = r.positive(n, unit.Area) }},
-		{key: "mix", form: formName, says: "The mix of all coats that name none.",
+		{key: "mix", form: formName("sand-spray"), says: "The mix of all coats that name none.",
 			set: func(r *reader, p *rawPiece, n *node) { p.mix = r.usedName("mix", n) }},
 		{key: "prep", form: form{"a step", "{crew: hand}"}, need: true, deep: true, says: "Cleaning, sealing and release of the mold, see prep. Its time stands at the mold.",
 			set: func(r *reader, p *rawPiece, n *node) { prepTable.read(r, &p.Prep, n) }},
@@ -46,7 +46,7 @@ var pieceTable = table[rawPiece]{
 				p.Cover.Pos = n.pos
 				coverTable.read(r, &p.Cover, n)
 			}},
-		{key: "cure", form: formName, need: true, says: "How long it hardens.",
+		{key: "cure", form: formName("overnight"), need: true, says: "How long it hardens.",
 			set: func(r *reader, p *rawPiece, n *node) { p.Cure = r.usedName("cure", n) }},
 		{key: "mold min", form: formTime, std: "0 min", says: "The shortest time from the cover to the demold, if the cure is shorter.",
 			set: func(r *reader, p *rawPiece, n *node) { p.MoldMin = r.minutes(n, up) }},
@@ -98,7 +98,7 @@ var finishTable = table[Finish]{
 	title: "a finish step", path: "pieces: NAME: finish:",
 	intro: "Edge grinding, polishing, filling, sealing, packing. A rate goes by the piece's area.",
 	fields: append([]field[Finish]{
-		{key: "name", form: formName, need: true, says: "What it is called; floor.csv names it under next.",
+		{key: "name", form: formName("seal"), need: true, says: "What it is called; floor.csv names it under next.",
 			set: func(r *reader, f *Finish, n *node) { f.Name = r.name(n) }},
 		{key: "work", form: formWork, need: true, says: "How long it takes.",
 			set: func(r *reader, f *Finish, n *node) { f.Work = r.byRate(n) }},
@@ -121,7 +121,7 @@ var spanTable = table[Span]{
 	title: "a span", path: "pieces: NAME: spans:",
 	intro: "A place of a station is held from one moment to another: prep, cover, demold, the name of a coat or of a finish step, with .start or .end behind it.",
 	fields: []field[Span]{
-		{key: "station", form: formName, need: true, says: "A casting table, a tent, a drying room.",
+		{key: "station", form: formName("hoist"), need: true, says: "A casting table, a tent, a drying room.",
 			set: func(r *reader, s *Span, n *node) { s.Station = r.usedName("station", n) }},
 		{key: "from", form: form{"a moment", "cover.start"}, need: true, says: "When it is taken.",
 			set: func(r *reader, s *Span, n *node) { s.From, _ = r.text(n, "cover.start") }},
@@ -181,7 +181,7 @@ func (r *reader) finish(p *rawPiece, n *node) {
 		set, ok := r.sets.finish[i.text]
 		switch {
 		case !ok:
-			r.bad(i, r.near(i.text, "finish sets", sortedKeys(r.sets.finish)), "which no finish set is called")
+			r.bad(i, r.nearSet(i.text, "finish sets", sortedKeys(r.sets.finish)), "which no finish set is called")
 		case set.kind != list:
 			r.fail(set.pos, "write a list of steps, each a line that begins with -", "finish set %s is no list", diag.Quote(i.text))
 		default:
@@ -277,9 +277,9 @@ var coatTable = table[rawCoat]{
 	title: "a coat", path: "pieces: NAME: coats:",
 	intro: "What a coat takes is a mass, or area x thick x the density of its mix, with overspray added. Without either it takes no mix: a scrim, an anchor.",
 	fields: append([]field[rawCoat]{
-		{key: "name", form: formName, need: true, says: "What it is called: face, backer.",
+		{key: "name", form: formName("face"), need: true, says: "What it is called: face, backer.",
 			set: func(r *reader, c *rawCoat, n *node) { c.Name = r.name(n) }},
-		{key: "mix", form: formName, says: "Its mix; without it the piece type's.",
+		{key: "mix", form: formName("sand-spray"), says: "Its mix; without it the piece type's.",
 			set: func(r *reader, c *rawCoat, n *node) { c.mix = r.usedName("mix", n) }},
 		{key: "mixes", form: form{"masses by mix", "{white-cast: 8 kg, gray-cast: 3 kg}"}, says: "Instead of mix and mass, when a coat takes several mixes.",
 			set: func(r *reader, c *rawCoat, n *node) { c.setMixes(r, n) }},

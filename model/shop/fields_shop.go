@@ -87,7 +87,9 @@ var shopTable = table[Shop]{
 			}},
 		{key: "molds", form: form{"molds by name", "{B1..B4: {casts: bench-3, prep: 30 min}}"}, need: true, says: "The tools, see molds. B1..B4 writes four equal ones.",
 			set: func(r *reader, s *Shop, n *node) {
+				before := r.own
 				s.Molds = readNamed(r, n, &moldTable, func(m *Mold, name string, at *node) { m.Name, m.Pos = name, at.pos })
+				r.moldsDoubtful = r.own > before
 			}},
 		{key: "work", form: form{"fixed work by name", "{load truck: {hours: {thu: 13:00-14:00}, crew: hand}}"}, says: "Work that is done at given hours whatever the plan, see work.",
 			set: func(r *reader, s *Shop, n *node) {
@@ -153,7 +155,7 @@ func readNamed[T any](r *reader, n *node, tab *table[T], call func(t *T, name st
 }
 
 // rangeOf is the names that a key stands for; ok is false (and a mistake noted)
-// if it stands for none, or for one that is there already.
+// if it is a range that cannot be.
 func (r *reader) rangeOf(key *node) ([]string, bool) {
 	names, ranged, err := rangeName(key.text)
 	if err != nil {
@@ -163,7 +165,8 @@ func (r *reader) rangeOf(key *node) ([]string, bool) {
 	if !ranged {
 		names = []string{key.text}
 	}
-	return names, r.nameFits(&node{text: names[0], pos: key.pos}, names[0])
+	r.nameFits(key, names[0])
+	return names, true
 }
 
 // maxEntries bounds the entries of a part of the file.
@@ -426,7 +429,7 @@ var workTable = table[FixedWork]{
 			set: func(r *reader, x *FixedWork, n *node) { x.Dates = r.dated(n) }},
 		{key: "crew", form: formCrew, need: true, says: "Who it takes; none for nobody.",
 			set: func(r *reader, x *FixedWork, n *node) { x.Crew = r.crew(n) }},
-		{key: "station", form: formName, says: "The station that it holds.",
+		{key: "station", form: formName("hoist"), says: "The station that it holds.",
 			set: func(r *reader, x *FixedWork, n *node) { x.Station = r.usedName("station", n) }},
 	},
 }

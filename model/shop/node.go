@@ -81,7 +81,7 @@ func parse(src *diag.Source, data []byte, errs *diag.List) *node {
 	}
 	var doc yaml.Node
 	if err := load(data, &doc); err != nil {
-		errs.Add(syntax(src, err))
+		errs.Add(syntax(src, data, err))
 		return nil
 	}
 	if len(doc.Content) != 1 {
@@ -89,7 +89,11 @@ func parse(src *diag.Source, data []byte, errs *diag.List) *node {
 		return nil
 	}
 	b := builder{src: src, errs: errs, left: maxNodes}
-	return b.node(doc.Content[0], 0)
+	root := b.node(doc.Content[0], 0)
+	if b.full {
+		return nil
+	}
+	return root
 }
 
 // load parses YAML; a panic of the library becomes an error.
@@ -103,7 +107,7 @@ func load(data []byte, doc *yaml.Node) (err error) {
 }
 
 // syntax is the problem for an error of the YAML library.
-func syntax(src *diag.Source, err error) diag.Problem {
+func syntax(src *diag.Source, data []byte, err error) diag.Problem {
 	var one *yaml.LoadError
 	if !errors.As(err, &one) {
 		text := err.Error()
@@ -111,7 +115,7 @@ func syntax(src *diag.Source, err error) diag.Problem {
 		case strings.Contains(text, "no documents"):
 			return src.At(0, 0).Problem("the file says nothing", "pourweek start DIR writes a shop to begin with")
 		case strings.Contains(text, "multiple"):
-			return src.At(0, 0).Problem("the file holds several documents", "take out the lines that are ---")
+			return severalDocuments(src, data)
 		}
 		return src.At(0, 0).Problem("the file is no YAML: "+text, "")
 	}
@@ -131,11 +135,23 @@ func syntax(src *diag.Source, err error) diag.Problem {
 		message = "the line holds a character with which no value can begin"
 		hint = "put a text that begins with @, %, ` or a tab between double quotes"
 	case strings.Contains(message, "multiple"):
-		message, hint = "the file holds several documents", "take out the lines that are ---"
+		return severalDocuments(src, data)
 	case strings.Contains(message, "no documents"):
 		message, hint = "the file says nothing", "pourweek start DIR writes a shop to begin with"
 	}
 	return pos.Problem(message, hint)
+}
+
+// severalDocuments points at the first line of dashes below the first line.
+func severalDocuments(src *diag.Source, data []byte) diag.Problem {
+	at := src.At(0, 0)
+	for i, line := range bytes.Split(data, []byte("\n")) {
+		if i > 0 && bytes.HasPrefix(line, []byte("---")) {
+			at = src.At(i+1, 1)
+			break
+		}
+	}
+	return at.Problem("the file holds several documents", "take out the lines that are ---")
 }
 
 // builder turns YAML nodes into our own.

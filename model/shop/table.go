@@ -131,6 +131,9 @@ type reader struct {
 	own    int           // problems so far
 	area   unit.Quantity // of the piece type that is read
 	castBy string        // the mold whose casts are read
+	// moldsDoubtful: the molds hold mistakes, so that a piece type that seems to
+	// have no mold may have one.
+	moldsDoubtful bool
 }
 
 // near is the hint for an unknown word, without the search for the nearest when
@@ -140,6 +143,14 @@ func (r *reader) near(word, what string, known []string) string {
 		return ""
 	}
 	return diag.DidYouMean(word, what, known)
+}
+
+// nearSet is near, and says what to do when there is none to name.
+func (r *reader) nearSet(word, part string, known []string) string {
+	if len(known) == 0 {
+		return fmt.Sprintf("add %s: to the file, with %s in it", part, word)
+	}
+	return r.near(word, part, known)
 }
 
 // fail notes a mistake.

@@ -13,7 +13,6 @@ import (
 // The forms of values, with the words of the reference.
 var (
 	formText   = form{"text", "some words"}
-	formName   = form{"a name", "sand-spray"}
 	formNames  = form{"a name or a list of names", "[short, long]"}
 	formCount  = form{"a whole number", "2"}
 	formYesNo  = form{"yes or no", "yes"}
@@ -34,6 +33,9 @@ var (
 	formCrew   = form{"heads by skill", "{sprayer: 1, hand: 2}"}
 	formTimes  = form{"a list of dates, or of times from and to", "[2027-03-05, 2027-03-08 7:00 to 2027-03-09 12:00]"}
 )
+
+// formName is the form of a name, with an example.
+func formName(such string) form { return form{"a name", such} }
 
 // text is a scalar; ok is false (and a mistake noted) if it is something else.
 func (r *reader) text(n *node, such string) (string, bool) {

@@ -259,8 +259,8 @@ func (r Reader) hint(first string, kinds []Kind) string {
 }
 
 func (r Reader) unknown(word, raw string, kinds []Kind, allowed []string) *Error {
-	if len(word) == 3 && strings.ToUpper(word) == word && r.Currency != "" {
-		return &Error{fmt.Sprintf("is in %s, and the shop counts in %s", word, r.Currency), r.example(kinds, raw)}
+	if code, _, _ := strings.Cut(word, "/"); len(code) == 3 && strings.ToUpper(code) == code && r.Currency != "" {
+		return &Error{fmt.Sprintf("is in %s, and the shop counts in %s", code, r.Currency), r.example(kinds, raw)}
 	}
 	hint := r.example(kinds, raw)
 	if near, ok := diag.Nearest(word, allowed); ok {

@@ -92,7 +92,7 @@ func TestParseSaysWhatIsWrongAndWhatIsAllowed(t *testing.T) {
 		{"ten min", []Kind{Time}, "does not begin with a number; write a length of time with one of the units min, h, d, s"},
 		{"", []Kind{Time}, "is empty; write a length of time with one of the units min, h, d, s"},
 		{"1 h 3", []Kind{Time}, "has no unit; write it as 3 min; the units allowed here are min, h, d, s"},
-		{"12 EUR/h", []Kind{MoneyPerTime}, `has the unit "EUR/h", which is not known; write it as 12 USD/h; the units allowed here are USD/h, USD/min, USD/d`},
+		{"12 EUR/h", []Kind{MoneyPerTime}, `is in EUR, and the shop counts in USD; write it as 12 USD/h; the units allowed here are USD/h, USD/min, USD/d`},
 		{"€12/h", []Kind{MoneyPerTime}, "is in €, and the shop counts in USD; write an amount of money per time with one of the units USD/h, USD/min, USD/d"},
 		{"5 EUR", []Kind{Money}, "is in EUR, and the shop counts in USD; write 5 USD"},
 		{"1 kg 2 min", []Kind{Mass, Time}, "holds two quantities that do not add up; write a mass or a length of time with one of the units kg, lb, g, oz, t, min, h, d, s"},
