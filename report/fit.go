@@ -90,24 +90,25 @@ func split(word string, width int) (head, tail string) {
 // layout chooses which columns of a table are shown at a width, and how wide
 // each is. Extra columns go first, the last of them before the others; then the
 // widest of the flexible ones give way.
+// Before all that the cells take their short form.
 func layout(t *table, width int) (shown, widths []int) {
-	natural := make([]int, len(t.columns))
 	for i, c := range t.columns {
-		natural[i] = wide(c.name)
-		for _, r := range t.rows {
-			natural[i] = max(natural[i], wide(r[i].text))
-		}
 		if !c.rows {
 			shown = append(shown, i)
 		}
 	}
-	total := func() int {
-		n := between * (len(shown) - 1)
-		for _, i := range shown {
-			n += natural[i]
+	natural := naturals(t)
+	if sum(shown, natural) > width {
+		for _, r := range t.rows {
+			for i := range r {
+				if r[i].short != "" {
+					r[i].text = r[i].short
+				}
+			}
 		}
-		return n
+		natural = naturals(t)
 	}
+	total := func() int { return sum(shown, natural) }
 	least := func() int {
 		n := between * (len(shown) - 1)
 		for _, i := range shown {
@@ -140,6 +141,27 @@ func layout(t *table, width int) (shown, widths []int) {
 		widths = append(widths, natural[i])
 	}
 	return shown, widths
+}
+
+// naturals are the widths that the columns of a table ask for.
+func naturals(t *table) []int {
+	l := make([]int, len(t.columns))
+	for i, c := range t.columns {
+		l[i] = wide(c.name)
+		for _, r := range t.rows {
+			l[i] = max(l[i], wide(r[i].text))
+		}
+	}
+	return l
+}
+
+// sum is the width of a table that shows some of its columns.
+func sum(shown, widths []int) int {
+	n := between * (len(shown) - 1)
+	for _, i := range shown {
+		n += widths[i]
+	}
+	return n
 }
 
 // comfort is the width below which a flexible column reads badly.

@@ -31,7 +31,7 @@ func WriteRows(w io.Writer, b *Board, v View) error {
 	for _, p := range b.summaryPairs() {
 		put("summary", []string{p[0], safe(p[1])})
 	}
-	for _, t := range b.tables(v) {
+	for _, t := range b.tables(v, false) {
 		if t.screen || len(t.rows) == 0 {
 			continue
 		}

@@ -8,10 +8,11 @@ import (
 )
 
 // cell is one value of a table. raw, if not empty, is what the rows for a
-// program hold in its place.
+// program hold in its place; short, if not empty, what stands there where the
+// table is too wide for the screen.
 type cell struct {
-	text, raw string
-	number    bool
+	text, raw, short string
+	number           bool
 }
 
 // column describes the cells below it.
@@ -22,6 +23,7 @@ type column struct {
 	flex  bool   // may be wrapped where the terminal is narrow
 	extra bool   // may be left out where the terminal is narrow
 	rows  bool   // stands in the rows for a program alone
+	say   string // format of the cell in a sentence; %s is its text
 }
 
 // table is a list of rows under a title. kind is the same for tables with the
@@ -69,8 +71,9 @@ const (
 // Views lists all views, the default first.
 var Views = []View{ByDay, ByMold, ByPerson, ByBatch, ByRack, ByOrder}
 
-// tables are the tables of a view, in the order in which they are read.
-func (b *Board) tables(v View) []table {
+// tables are the tables of a view, in the order in which they are read. On a
+// screen carried pieces with the same reason stand together.
+func (b *Board) tables(v View, screen bool) []table {
 	var l []table
 	switch v {
 	case ByMold:
@@ -86,7 +89,11 @@ func (b *Board) tables(v View) []table {
 	default:
 		l = append(l, b.dayTables()...)
 	}
-	l = append(l, b.lateTable(), b.carriedTable())
+	carried := b.Carried
+	if screen {
+		carried = together(carried)
+	}
+	l = append(l, b.lateTable(), b.carriedTable(carried))
 	switch v {
 	case ByDay, "":
 		l = append(l, b.closingTable())
@@ -102,6 +109,7 @@ func (b *Board) tables(v View) []table {
 // workColumns are the columns of a table of work.
 var workColumns = []column{
 	{name: "date", key: "date", rows: true},
+	{name: "kind", key: "kind", rows: true},
 	{name: "from", key: "from", right: true},
 	{name: "to", key: "to", right: true},
 	{name: "work", key: "work", flex: true},
@@ -121,8 +129,9 @@ func (b *Board) workRow(w *Work) []cell {
 		what = both("", piece) // its batch says it, a line or two above
 	}
 	return []cell{
-		text(w.Date), both(w.From.hour(), w.From.iso()), both(w.To.hourOf(w.Date), w.To.iso()),
-		text(b.doing(w)), what, text(w.Mold), text(strings.Join(w.Batch, ", ")), text(whoText(w.Who)),
+		text(w.Date), text(string(w.Kind)), both(w.From.hour(), w.From.iso()), both(w.To.hourOf(w.Date), w.To.iso()),
+		text(b.doing(w)), what, text(w.Mold), text(strings.Join(w.Batch, ", ")),
+		{text: whoText(w.Who), short: strings.Join(names(w.Who), ", ")},
 	}
 }
 

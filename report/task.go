@@ -3,6 +3,7 @@ package report
 import (
 	"cmp"
 	"slices"
+	"strings"
 
 	"pourweek/model"
 )
@@ -47,8 +48,10 @@ func (b *builder) add(t task) {
 func (b *builder) collect() {
 	for i := range b.p.Fixed {
 		f := &b.p.Fixed[i]
+		// Fixed work of every day has the date in its id; the day says it already.
+		name := strings.TrimSuffix(b.stepName(f.ID), " "+b.date(f.Start))
 		b.add(task{iv: model.Interval{f.Start, f.End}, crew: f.Crew,
-			row: Work{Kind: Fixed, Step: f.ID, Name: b.stepName(f.ID), Who: b.w.Plan.Fixed[f.ID]}})
+			row: Work{Kind: Fixed, Step: f.ID, Name: name, Who: b.w.Plan.Fixed[f.ID]}})
 	}
 	for i := range b.w.Plan.Batches {
 		b.collectBatch(&b.w.Plan.Batches[i])
@@ -64,6 +67,7 @@ func (b *builder) collect() {
 	slices.SortStableFunc(b.tasks, func(x, y task) int {
 		return cmp.Or(cmp.Compare(x.iv[0], y.iv[0]), cmp.Compare(x.rank, y.rank))
 	})
+	b.trim()
 }
 
 func (b *builder) collectBatch(x *model.BatchPlan) {
@@ -154,6 +158,22 @@ func (b *builder) collectTail(q *model.Pour, x *model.PourPlan) {
 		}
 		b.add(t)
 	}
+}
+
+// trim drops fixed work after the last day of planned work: the shop's calendar
+// goes on, the plan does not.
+func (b *builder) trim() {
+	var last model.Tick
+	for i := range b.tasks {
+		if t := &b.tasks[i]; t.row.Kind != Fixed {
+			last = max(last, t.iv.To())
+		}
+	}
+	if last == 0 {
+		return
+	}
+	end := b.nextDay(last - 1)
+	b.tasks = slices.DeleteFunc(b.tasks, func(t task) bool { return t.row.Kind == Fixed && t.iv.From() >= end })
 }
 
 // work cuts the tasks into days.

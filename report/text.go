@@ -29,7 +29,7 @@ func WriteText(w io.Writer, b *Board, s Screen) error {
 	s.Width = max(s.Width, leastWidth)
 	d := &drawing{b: b, s: s}
 	d.summary()
-	tables := b.tables(s.View)
+	tables := b.tables(s.View, true)
 	for i := range tables {
 		if err := d.table(&tables[i]); err != nil {
 			return err
@@ -118,6 +118,9 @@ func (d *drawing) table(t *table) error {
 		return nil
 	}
 	d.title(t.title)
+	if d.listed(t) {
+		return nil
+	}
 	text, err := d.draw(t)
 	if err != nil {
 		return err
@@ -126,6 +129,40 @@ func (d *drawing) table(t *table) error {
 		d.line(strings.TrimRight(l, "\n"))
 	}
 	return nil
+}
+
+// leastWhy is the least width of a column of reasons; below it, each reason
+// stands under its row.
+const leastWhy = 48
+
+// listed writes a table of reasons as a list, if the screen is too narrow for
+// it. The reason is the last column.
+func (d *drawing) listed(t *table) bool {
+	why := len(t.columns) - 1
+	if t.columns[why].key != "why" {
+		return false
+	}
+	rest := 0
+	for i, n := range naturals(t) {
+		if i != why {
+			rest += n + between
+		}
+	}
+	if rest+leastWhy <= d.s.Width {
+		return false
+	}
+	for _, r := range t.rows {
+		head := r[0].text + ":"
+		for i := 1; i < why; i++ {
+			if i > 1 {
+				head += ","
+			}
+			head += " " + strings.ReplaceAll(t.columns[i].say, "%s", r[i].text)
+		}
+		d.fact("", 2, head, "")
+		d.fact("", 6, r[why].text, "")
+	}
+	return true
 }
 
 // draw has the table drawn: two spaces between columns, a rule under the heads.

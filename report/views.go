@@ -167,8 +167,8 @@ func (b *Board) orderRow(p *Piece) []cell {
 
 func (b *Board) lateTable() table {
 	t := table{kind: "late", title: "Leaves late", columns: []column{
-		{name: "what", key: "what", flex: true}, {name: "due", key: "due", right: true}, {name: "leaves", key: "leaves", right: true},
-		{name: "late h", key: "late_hours", right: true}, {name: "cost " + b.Currency, key: "cost", right: true, extra: true}, {name: "why", key: "why", flex: true},
+		{name: "what", key: "what", flex: true}, {name: "due", key: "due", right: true, say: "due %s"}, {name: "leaves", key: "leaves", right: true, say: "leaves %s"},
+		{name: "late h", key: "late_hours", right: true, say: "%s h late"}, {name: "cost " + b.Currency, key: "cost", right: true, extra: true, say: "costs %s " + b.Currency}, {name: "why", key: "why", flex: true},
 	}, empty: "nothing leaves late"}
 	for _, x := range b.Late {
 		what := x.Pour + " " + x.Piece
@@ -181,12 +181,27 @@ func (b *Board) lateTable() table {
 	return t
 }
 
-func (b *Board) carriedTable() table {
+// together joins carried pieces that are due together and have the same reason;
+// their costs add up.
+func together(l []Carried) []Carried {
+	var out []Carried
+	for _, x := range l {
+		if n := len(out) - 1; n >= 0 && out[n].Why == x.Why && out[n].Piece == x.Piece && out[n].Due.Tick == x.Due.Tick {
+			out[n].Pour += ", " + x.Pour
+			out[n].Cost += x.Cost
+			continue
+		}
+		out = append(out, x)
+	}
+	return out
+}
+
+func (b *Board) carriedTable(carried []Carried) table {
 	t := table{kind: "carried", title: "Carried to a later week", columns: []column{
-		{name: "piece", key: "piece", flex: true}, {name: "due", key: "due", right: true},
-		{name: "cost " + b.Currency, key: "cost", right: true, extra: true}, {name: "why", key: "why", flex: true},
+		{name: "piece", key: "piece", flex: true}, {name: "due", key: "due", right: true, say: "due %s"},
+		{name: "cost " + b.Currency, key: "cost", right: true, extra: true, say: "costs %s " + b.Currency}, {name: "why", key: "why", flex: true},
 	}, empty: "nothing is carried to a later week"}
-	for _, x := range b.Carried {
+	for _, x := range carried {
 		t.rows = append(t.rows, []cell{text(x.Pour + " " + x.Piece), both(x.Due.dateHour(), x.Due.iso()), b.money(x.Cost), text(x.Why)})
 	}
 	return t

@@ -20,8 +20,10 @@ func money(m model.Mils, currency string) string {
 	return s
 }
 
-// hoursWord writes clock or working ticks as hours: 7.5 h.
-func (b *builder) hoursWord(ticks int64) string { return fmt.Sprintf("%.1f h", b.hours(ticks)) }
+// openHours writes open ticks as hours: 7.5 open hours.
+func (b *builder) openHours(ticks int64) string {
+	return fmt.Sprintf("%.1f open hours", b.hours(ticks))
+}
 
 // lateList lists what leaves late, the latest first.
 func (b *builder) lateList() []Late {
@@ -111,11 +113,11 @@ func (b *builder) longestWait(q *model.Pour, x *model.PourPlan) string {
 	var best wait
 	put := func(from, to model.Tick, format string, args ...any) {
 		if n := b.opens(from, to); n > best.ticks {
-			best = wait{n, fmt.Sprintf("%s %s", b.hoursWord(n), fmt.Sprintf(format, args...))}
+			best = wait{n, fmt.Sprintf("%s %s", b.openHours(n), fmt.Sprintf(format, args...))}
 		}
 	}
 	if q.Stage == model.New {
-		text := "before mold " + string(x.Mold) + " is prepared for it"
+		text := "before its mold " + string(x.Mold) + " is prepared"
 		if prev := b.before(q.ID, string(x.Mold)); prev != nil {
 			text = fmt.Sprintf("before its mold %s is prepared (%s is in it until %s)", x.Mold, prev.pour, b.moment(prev.free).dayHour())
 		}
@@ -214,5 +216,5 @@ func (b *builder) moldsTaken(q *model.Pour) string {
 	if len(ids) > 1 {
 		what = "its molds " + strings.Join(ids, ", ") + " are"
 	}
-	return fmt.Sprintf("%s in use by other pours for %s of %s regular hours", what, fmt.Sprintf("%.1f", b.hours(used)), fmt.Sprintf("%.1f", b.hours(all)))
+	return fmt.Sprintf("%s in use by other pours for %.1f of %.1f regular hours", what, b.hours(used), b.hours(all))
 }
