@@ -53,6 +53,7 @@ var (
 	numeric   = regexp.MustCompile(`^(\d{1,2})([-/.])(\d{1,2})([-/.])(\d{2}|\d{4})$`)
 	dayFirst  = regexp.MustCompile(`^(\d{1,2})(?:st|nd|rd|th)?[- ./]*([a-z]{3,9})\.?[- ,./]*(\d{2}|\d{4})$`)
 	monthWord = regexp.MustCompile(`^([a-z]{3,9})\.?[- ]*(\d{1,2})(?:st|nd|rd|th)?(?:, *|[- ]+)(\d{4})$`)
+	dayNumber = regexp.MustCompile(`^[3-7]\d{4}(\.\d+)?$`) // 1982 to 2119
 	weekday   = regexp.MustCompile(`^([a-z]{3,9})\.?,? +`)
 )
 
@@ -66,6 +67,12 @@ func ParseMoment(text string) (Moment, *MomentError) {
 	m, err := parseDate(s)
 	if err == nil {
 		return m, nil
+	}
+	if dayNumber.MatchString(s) {
+		return Moment{}, &MomentError{"is the day number of a spreadsheet", "format the column as yyyy-mm-dd and save the file again"}
+	}
+	if _, without := parseDate(s + " 2000"); without == nil {
+		return Moment{}, &MomentError{"has no year", dateHint}
 	}
 	loc := clockPart.FindStringSubmatchIndex(s)
 	if loc == nil {

@@ -2,6 +2,7 @@ package orders
 
 import (
 	"fmt"
+	"slices"
 	"strings"
 
 	"pourweek/model/diag"
@@ -121,7 +122,7 @@ func (cs columns) find(t *table, errs *diag.List) (found, bool) {
 		name := columnName(h.text)
 		switch {
 		case name == "":
-		case !contains(cs.names, name):
+		case !slices.Contains(cs.names, name):
 			unknown = append(unknown, h.text)
 			f.notes = append(f.notes, cs.unknownNote(h))
 		default:
@@ -139,10 +140,12 @@ func (cs columns) find(t *table, errs *diag.List) (found, bool) {
 		}
 		hint := fmt.Sprintf("the header needs %s and may have %s",
 			diag.Words(cs.names[:cs.required]), diag.Words(cs.names[cs.required:]))
+		at := t.header[0].at
 		if near, ok := diag.Nearest(name, unknown); ok {
 			hint = fmt.Sprintf("rename %s to %s", diag.Quote(near), name)
+			at = t.header[slices.IndexFunc(t.header, func(h tableCell) bool { return h.text == near })].at
 		}
-		errs.At(t.header[0].at, hint, "column %q is missing", name)
+		errs.At(at, hint, "column %q is missing", name)
 		ok = false
 	}
 	return f, ok
@@ -155,13 +158,4 @@ func (cs columns) unknownNote(h tableCell) string {
 		note += fmt.Sprintf(" (did you mean %s?)", near)
 	}
 	return note
-}
-
-func contains(words []string, w string) bool {
-	for _, x := range words {
-		if x == w {
-			return true
-		}
-	}
-	return false
 }
