@@ -43,7 +43,25 @@ func (w *worker) tryBody(sl *slot, i int32) {
 		b.feed[d] = none
 	}
 	w.s.pick[b.p.id] = sl.choice
+	w.warm(b.p, w.q.clock[i])
 	w.layer(0)
+}
+
+// warm works out the masks that the search may ask for while tasks of the pour
+// stand in the state; masks are of the state without them.
+func (w *worker) warm(p *pour, t int32) {
+	q := w.q
+	for d := range p.Draws {
+		m, j := p.Draws[d].Mix, p.Draws[d].Layers[0]
+		lo := max(t+p.earliest[j]+p.lasts[d]-q.mixes[m].longest, 0)
+		hi := t + p.latest[j] - q.Mixes[m].Ready
+		if hi < lo {
+			continue
+		}
+		for word := q.oi[min(lo, q.h)] >> 6; word <= q.oi[min(hi+1, q.h)]>>6; word++ {
+			w.mixMask(m, word)
+		}
+	}
 }
 
 // spent is what the body so far adds to the cost of the state.
@@ -151,30 +169,16 @@ func (w *worker) openNew(j, k, x, t, need int32) {
 	if w.spent()+b.slot.base+int64(q.Costs.Batch) >= b.best || t < mix.Ready {
 		return
 	}
-	hi := q.oi[t-mix.Ready] + 1
-	if hi > q.n || q.clock[hi-1] > t-mix.Ready {
-		hi--
-	}
 	opened := 0
 	grams := mix.Mixed(p.Draws[x].Grams)
-	for hi > 0 && opened < 2 && b.nodes < b.maxNodes && b.full < b.maxFull {
-		lo := max(hi-64, 0)
-		i := w.lastStart(&mw.tasks[0], mw.start, lo, hi)
+	lo := max(need-mw.longest, 0)
+	for last := t - mix.Ready; opened < 2 && b.nodes < b.maxNodes && b.full < b.maxFull; {
+		i := w.mixIn(m, lo, last)
 		if i < 0 {
-			if mw.potEnd[q.clock[lo]] < need {
-				return
-			}
-			hi = lo
-			continue
-		}
-		hi = i
-		if mw.potEnd[q.clock[i]] < need {
 			return
 		}
-		if mix.Remix > 0 && !w.freeAt(&mw.tasks[1], q.oi[q.clock[i]+mix.Mix+mix.Rest]) {
-			continue
-		}
-		if w.openAt(j, k, x, i, grams) {
+		last = q.clock[i] - 1
+		if mw.potEnd[q.clock[i]] >= need && w.openAt(j, k, x, i, grams) {
 			opened++
 		}
 	}

@@ -65,7 +65,30 @@ func (q *prob) mixWork(x *inst.Mix) mixWork {
 	for _, n := range x.Before {
 		m.anyBefore = m.anyBefore || n >= 0
 	}
+	for t, e := range x.PotEnd {
+		m.longest = max(m.longest, e-int32(t))
+	}
 	return m
+}
+
+// windows works out when layers and cover can start after layer 1.
+func (p *pour) windows() {
+	lo, hi := int32(0), int32(0)
+	for j := range p.coat {
+		if j > 0 {
+			lo += p.coat[j-1].work + p.Layers[j].GapMin
+			hi += p.coat[j-1].work + p.Layers[j].GapMax
+		}
+		p.earliest, p.latest = append(p.earliest, lo), append(p.latest, hi)
+	}
+	if p.layers > 0 {
+		n := p.coat[p.layers-1].work
+		p.earliest, p.latest = append(p.earliest, lo+n+p.CoverGapMin), append(p.latest, hi+n+p.CoverGapMax)
+	}
+	for d := range p.Draws {
+		a, z := p.Draws[d].Layers[0], p.lastOf[d]
+		p.lasts = append(p.lasts, p.earliest[z]+p.coat[z].work-p.earliest[a])
+	}
 }
 
 func (q *prob) pour(i int32) pour {
@@ -98,6 +121,7 @@ func (q *prob) pour(i int32) pour {
 			}
 		}
 	}
+	p.windows()
 	q.tailOf(&p)
 	q.spansOf(&p)
 	return p

@@ -56,7 +56,7 @@ func (w *worker) insert(p *pour, limit int64) bool {
 func (w *worker) walk(p *pour) {
 	b := &w.bs
 	w.heap = w.heap[:0]
-	w.maskStamp++
+	w.masks.stamp++
 	for k := range w.slots {
 		for c := range 2 {
 			st := stream{slot: int32(k), join: c == 0, i: w.slots[k].lo - 1}
@@ -91,11 +91,11 @@ func (w *worker) advance(p *pour, st *stream) bool {
 	sl := &w.slots[st.slot]
 	for i := st.i + 1; i < sl.hi; {
 		word := i >> 6
-		m := w.layerMask(p, word)
+		var m uint64
 		if st.join {
-			m &= w.joinBits[word]
-		} else if len(w.near) > 0 {
-			m &^= w.joinBits[word]
+			m = w.layerMask(p, word) & w.joinBits[word]
+		} else {
+			m = w.freshMask(p, word) &^ w.joinBits[word]
 		}
 		i = nextBit(m, i)
 		if i >= sl.hi {
@@ -140,19 +140,6 @@ func (w *worker) estimate(p *pour, sl *slot, i int32, join bool) (int64, bool) {
 		return key + w.joinLeast, true
 	}
 	return key + w.freshLeast, true
-}
-
-// layerMask caches which starts in a word layer 1 may have.
-func (w *worker) layerMask(p *pour, word int32) uint64 {
-	if w.maskAt[word] != w.maskStamp {
-		w.maskAt[word] = w.maskStamp
-		m := p.coat[0].plain[word]
-		if m != 0 {
-			m &= w.crewMask(&p.coat[0], word)
-		}
-		w.mask[word] = m
-	}
-	return w.mask[word]
 }
 
 // tailFor gives the cheapest tail after a cover that ends at the tick, without
@@ -201,12 +188,6 @@ func (w *worker) nearBatches(p *pour) {
 	w.near = w.near[:0]
 	clear(w.joinBits)
 	w.freshLeast, w.joinLeast = 0, 0
-	var lo, hi [64]int32 // earliest and latest start of a layer after layer 1's
-	for j := int32(1); j < p.layers && j < 64; j++ {
-		l := &p.Layers[j]
-		lo[j] = lo[j-1] + p.coat[j-1].work + l.GapMin
-		hi[j] = hi[j-1] + p.coat[j-1].work + l.GapMax
-	}
 	for m := range q.mixes {
 		var net int64
 		for x := range p.Draws {
@@ -223,12 +204,12 @@ func (w *worker) nearBatches(p *pour) {
 			if s.bMix[b] != int32(m) {
 				continue
 			}
-			w.nearBatch(p, b, &lo, &hi)
+			w.nearBatch(p, b)
 		}
 	}
 }
 
-func (w *worker) nearBatch(p *pour, b int32, lo, hi *[64]int32) {
+func (w *worker) nearBatch(p *pour, b int32) {
 	q, s := w.q, w.s
 	mix := &q.Mixes[s.bMix[b]]
 	any := false
@@ -243,8 +224,8 @@ func (w *worker) nearBatch(p *pour, b int32, lo, hi *[64]int32) {
 		w.joinLeast = min(w.joinLeast, gain)
 		j := d.Layers[0]
 		// Layer j starts within [ready, pot - work]; layer 1 that much earlier.
-		a := max(w.batchReady(b)-hi[j], 0)
-		z := s.bPot[b] - p.coat[j].work - lo[j]
+		a := max(w.batchReady(b)-p.latest[j], 0)
+		z := s.bPot[b] - p.coat[j].work - p.earliest[j]
 		if z >= a {
 			set64(w.joinBits, q.oi[a], q.oi[min(z+1, q.h)])
 		}

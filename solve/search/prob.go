@@ -44,22 +44,26 @@ type span struct {
 // layers, cover, demold, finish steps; those done already never get a start.
 type pour struct {
 	*inst.Pour
-	id       int32
-	t0       int32
-	layers   int32
-	d0       int32 // first draw
-	must     bool  // never carried
-	out      int64 // cost of leaving it out
-	prep     []task
-	coat     []task
-	first    [][]int32 // by layer: draws that begin there
-	lastOf   []int32   // by draw: its last layer
-	cover    task
-	tail     []tailStep
-	latestD  int32 // curing: last tick at which demold may start, none: no limit
-	spans    []span
-	minBody  int32 // ticks from layer 1 to the end of the cover with least gaps
-	rackList []int32
+	id      int32
+	t0      int32
+	layers  int32
+	d0      int32 // first draw
+	must    bool  // never carried
+	out     int64 // cost of leaving it out
+	prep    []task
+	coat    []task
+	first   [][]int32 // by layer: draws that begin there
+	lastOf  []int32   // by draw: its last layer
+	cover   task
+	tail    []tailStep
+	latestD int32 // curing: last tick at which demold may start, none: no limit
+	spans   []span
+	// By layer, the cover being the one after the last: its earliest and latest
+	// start after that of layer 1.
+	earliest, latest []int32
+	lasts            []int32 // by draw: ticks from its first layer to the end of its last at least
+	minBody          int32   // ticks from layer 1 to the end of the cover with least gaps
+	rackList         []int32
 }
 
 // mixWork is what a batch of a mix asks for.
@@ -71,7 +75,7 @@ type mixWork struct {
 	heads      int32
 	potEnd     []int32
 	mixers     []int32
-	fresh      int64
+	longest    int32 // longest pot life
 	washMaxLen int32
 }
 

@@ -25,9 +25,7 @@ type worker struct {
 	heap      []stream
 	near      []int32 // batches that may be joined
 	joinBits  []uint64
-	mask      []uint64
-	maskAt    []int32
-	maskStamp int32
+	masks     masks
 	memo      []tailPlan
 	memoStamp int32
 	pick      []int16
@@ -97,8 +95,7 @@ func newWorker(q *prob, seed uint64) *worker {
 		}
 	}
 	w.joinBits = make([]uint64, q.words)
-	w.mask = make([]uint64, q.words)
-	w.maskAt = make([]int32, q.words)
+	w.masks = newMasks(q)
 	w.memo = make([]tailPlan, q.n+1)
 	for i := range w.memo {
 		w.memo[i] = newTailPlan(most)
