@@ -66,6 +66,9 @@ func TestTextIsAsExpected(t *testing.T) {
 				if err := report.WriteText(&out, b, report.Screen{View: v, Width: width, Unicode: unicode}); err != nil {
 					t.Fatal(err)
 				}
+				if ascii := bytes.IndexFunc(out.Bytes(), func(r rune) bool { return r > 126 }) < 0; ascii == unicode {
+					t.Errorf("view %s, %d columns, %s: is it ASCII? %v", v, width, letters, ascii)
+				}
 				compare(t, fmt.Sprintf("%s-%d-%s.txt", v, width, letters), out.Bytes())
 			}
 		}
@@ -154,7 +157,7 @@ func TestTextsOfTheFilesDoNoHarm(t *testing.T) {
 // fresh is a planned pour that is poured in the week.
 func fresh(w *model.Week) *model.PourPlan {
 	for i := range w.Plan.Pours {
-		if w.Plan.Pours[i].Layers != nil {
+		if w.Plan.Pours[i].Prep != nil {
 			return &w.Plan.Pours[i]
 		}
 	}

@@ -171,7 +171,7 @@ func (d *drawing) draw(t *table) (string, error) {
 	shown.rows = make([][]cell, len(t.rows))
 	for i, r := range t.rows {
 		for _, c := range r {
-			c.text = d.clean(c.text)
+			c.text, c.short = d.clean(c.text), d.clean(c.short)
 			shown.rows[i] = append(shown.rows[i], c)
 		}
 	}
