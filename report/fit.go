@@ -90,10 +90,11 @@ func split(word string, width int) (head, tail string) {
 // layout chooses which columns of a table are shown at a width, and how wide
 // each is. Extra columns go first, the last of them before the others; then the
 // widest of the flexible ones give way.
-// Before all that the cells take their short form.
+// Before all that the cells take their short form. Extra columns without any
+// value are never shown.
 func layout(t *table, width int) (shown, widths []int) {
 	for i, c := range t.columns {
-		if !c.rows {
+		if !c.rows && !(c.extra && t.blank(i)) {
 			shown = append(shown, i)
 		}
 	}
@@ -141,6 +142,11 @@ func layout(t *table, width int) (shown, widths []int) {
 		widths = append(widths, natural[i])
 	}
 	return shown, widths
+}
+
+// blank reports whether a column has no value.
+func (t *table) blank(i int) bool {
+	return !slices.ContainsFunc(t.rows, func(r []cell) bool { return r[i].text != "" })
 }
 
 // naturals are the widths that the columns of a table ask for.

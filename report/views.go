@@ -57,7 +57,7 @@ func (b *Board) moldTable() table {
 		}
 		slices.SortStableFunc(in, func(x, y *Piece) int { return int(x.MoldFree.Tick - y.MoldFree.Tick) })
 		for _, p := range in {
-			t.rows = append(t.rows, []cell{text(m.Mold), text(p.Pour + " " + p.Piece), when(p.Prep), when(p.Poured),
+			t.rows = append(t.rows, []cell{text(m.Mold), p.cell(), when(p.Prep), when(p.Poured),
 				when(p.Covered), when(p.NotBefore), when(p.Stripped), when(p.MoldFree), hours(p.IdleHours)})
 		}
 	}
@@ -113,13 +113,17 @@ func (b *Board) rackTables() []table {
 			if p.MoldFree == nil {
 				in = text("there")
 			}
-			t.rows = append(t.rows, []cell{text(r.Rack), text(p.Pour + " " + p.Piece), text(p.Order), number("%d", p.Places),
+			t.rows = append(t.rows, []cell{text(r.Rack), p.cell(), text(p.Order), number("%d", p.Places),
 				in, when(p.Ready), when(p.Leaves)})
 		}
 		l = append(l, t)
 	}
 	return l
 }
+
+// cell names a piece: A-101/1 planter-24, or A-101/1 alone where that is too
+// wide.
+func (p *Piece) cell() cell { return cell{text: p.Pour + " " + p.Piece, short: p.Pour} }
 
 // onRack is the tick from which a piece is on its rack, -1 for one that is
 // there from the start.
@@ -161,7 +165,7 @@ func (b *Board) orderRow(p *Piece) []cell {
 	if p.Stage == "carried" {
 		leaves = text("carried")
 	}
-	return []cell{text(p.Order), text(p.Pour + " " + p.Piece), text(p.Mold), when(p.Poured), when(p.Stripped),
+	return []cell{text(p.Order), p.cell(), text(p.Mold), when(p.Poured), when(p.Stripped),
 		when(p.Ready), leaves, both(p.Due.dateHour(), p.Due.iso()), late, text(p.Note)}
 }
 
