@@ -25,7 +25,7 @@ func interruptible(ctx context.Context, s *streams) (inner context.Context, done
 		}
 		fmt.Fprintln(s.err, "stopping with the best plan so far; Ctrl-C again stops at once")
 		if _, again := <-signals; again {
-			os.Exit(exitStopped)
+			s.exit(exitStopped)
 		}
 	}()
 	return inner, func() {

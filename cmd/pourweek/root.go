@@ -72,6 +72,7 @@ when each piece is stripped, where it rests, and what leaves late.
 	cmd.SetOut(s.out)
 	cmd.SetErr(s.err)
 	cmd.CompletionOptions.DisableDefaultCmd = true
+	cobra.EnableCommandSorting = false // the order of a shop's first hour
 	cmd.SetFlagErrorFunc(func(_ *cobra.Command, err error) error {
 		return &failure{code: exitUsage, err: err}
 	})

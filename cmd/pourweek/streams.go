@@ -21,6 +21,7 @@ type streams struct {
 	unicode  bool // the terminal is UTF-8
 	color    bool // the terminal may be colored
 	now      func() time.Time
+	exit     func(code int) // ends the program at once
 }
 
 // Widths of a table. defaultWidth holds where nothing tells the width.
@@ -32,7 +33,7 @@ const (
 
 func osStreams() *streams {
 	s := &streams{
-		in: os.Stdin, out: os.Stdout, err: os.Stderr, now: time.Now,
+		in: os.Stdin, out: os.Stdout, err: os.Stderr, now: time.Now, exit: os.Exit,
 		outTerm: term.IsTerminal(int(os.Stdout.Fd())),
 		errTerm: term.IsTerminal(int(os.Stderr.Fd())),
 	}
