@@ -16,7 +16,8 @@ type kind struct {
 	length     int32 // least ticks from the start of layer a to the end of layer b
 	local      int32 // index in the mix's list
 	lo, hi     int32 // indices of possible starts, [lo, hi)
-	off        int   // price of start i at off + i - lo
+	key        uint64
+	off        int // price of start i at off + i - lo
 }
 
 // group is a set of new pours alike in everything, as the relaxation sees them.

@@ -6,6 +6,9 @@ import (
 	"pourweek/solve/inst"
 )
 
+// fill is a range of an arena.
+type fill struct{ from, to int32 }
+
 // mixerClass is a set of mixers alike in everything. A path of a mixer is a
 // sequence of batches that do not overlap.
 type mixerClass struct {
@@ -16,7 +19,9 @@ type mixerClass struct {
 	downSum  []int32   // down ticks before a tick
 	earned   []int64   // by open tick: the most that batches from here on earn
 	starts   [][]bool  // by mix and open tick: a batch may start
-	pattern  [][]int32 // by mix and open tick: the best pattern of this pass
+	pattern  [][]int32 // by mix and open tick: the best pattern of the last pass
+	filled   [][]fill  // what it is filled with
+	arena    []int32   // stretches (local) of all fills
 	gain     [][]int64 // what it earns with all that follows
 	pricing  pricing
 }
@@ -58,6 +63,7 @@ func (c *mixerClass) layOut(l *lagrangian, x *inst.Mixer) {
 			c.downSum[t+1]++
 		}
 	}
+	c.filled = grid[fill](len(c.mixes), n)
 	c.starts, c.pattern, c.gain = grid[bool](len(c.mixes), n), grid[int32](len(c.mixes), n), grid[int64](len(c.mixes), n)
 	for j, id := range c.mixes {
 		m := &in.Mixes[id]
@@ -83,6 +89,7 @@ func washOf(m *inst.Mix) int32 {
 func (c *mixerClass) earn(l *lagrangian) int64 {
 	n := l.ax.n
 	c.earned[n] = 0
+	c.arena = c.arena[:0]
 	for i := n - 1; i >= c.from; i-- {
 		c.earned[i] = c.earned[i+1]
 		for j, id := range c.mixes {
@@ -95,6 +102,9 @@ func (c *mixerClass) earn(l *lagrangian) int64 {
 			if v <= 0 {
 				continue
 			}
+			from := int32(len(c.arena))
+			c.arena = append(c.arena, c.pricing.chosen...)
+			c.filled[j][i] = fill{from, int32(len(c.arena))}
 			v += c.after(l, id, i)
 			c.gain[j][i], c.pattern[j][i] = v, found
 			c.earned[i] = max(c.earned[i], v)
@@ -147,7 +157,8 @@ func (c *mixerClass) walk(l *lagrangian) {
 		}
 		for j, id := range c.mixes {
 			if c.gain[j][i] == c.earned[i] {
-				i = c.walkBatch(l, &l.mixes[id], c.pattern[j][i], i, n)
+				f := c.filled[j][i]
+				i = c.walkBatch(l, &l.mixes[id], c.arena[f.from:f.to], i, n)
 				break
 			}
 		}
@@ -155,7 +166,7 @@ func (c *mixerClass) walk(l *lagrangian) {
 }
 
 // walkBatch counts one batch and returns the index from which the mixer is free.
-func (c *mixerClass) walkBatch(l *lagrangian, x *mix, pattern, i, n int32) int32 {
+func (c *mixerClass) walkBatch(l *lagrangian, x *mix, pattern []int32, i, n int32) int32 {
 	m := x.m
 	use := func(a, b int32) {
 		l.useAll[x.crew][a] += n
@@ -164,8 +175,7 @@ func (c *mixerClass) walkBatch(l *lagrangian, x *mix, pattern, i, n int32) int32
 	ready := i + m.Ready
 	use(i, i+m.Mix)
 	use(ready-m.Remix, ready)
-	for at := pattern; at > 0; at = x.nodes[at].parent {
-		j := x.nodes[at].kind
+	for _, j := range pattern {
 		k := &l.kinds[x.kinds[j]]
 		best, to := int64(0), int32(-1)
 		for a := x.wlo[j][i]; a <= x.whi[j][i]; a++ {

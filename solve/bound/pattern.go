@@ -1,42 +1,52 @@
 package bound
 
 import (
+	"fmt"
 	"math/rand/v2"
 	"slices"
 
 	"pourweek/solve/inst"
 )
 
-// mix is a mix and its batches. A batch's content is a pattern: a multiset of
-// stretches, at most one of a pour and one in a mold, that fits the mixer and
-// can be laid within the working time. Patterns are found on demand and kept;
-// a node adds one stretch to its parent, in the order in which it was found
-// first.
+// mix is a mix and its batches. Stretches that are laid alike are of one type. A
+// batch's content is a pattern: so many stretches of each type that fit the
+// mixer and can be laid within the working time, filled with stretches of
+// different pours in different molds. Patterns are found on demand and kept; a
+// node adds one stretch to its parent.
 type mix struct {
 	m       *inst.Mix
 	kinds   []int32
+	types   []stretchType
 	crew    int32
 	least   int32   // least length of a clean-up
 	longest int32   // longest working time of any start, in ticks
 	work    []int32 // by start index: working time in ticks, -1 where mixing cannot start
 	nodes   []node
-	known   map[uint64]int32 // nodes by the sum of their stretches' keys
-	keys    []uint64         // by local kind
+	known   map[uint64]int32 // nodes by the sum of their types' keys
 	pays    [][]int64        // by stretch: best price in the window of a batch, by batch start
 	wlo     [][]int32        // by stretch: its windows
 	whi     [][]int32
-	loads   []int64 // by stretch: what it takes of the scarcest resource, in place ticks or head ticks
-	places  int64   // what there is of that at most per tick
+	places  int64           // what there is of the scarcest resource per tick at most
+	apart   map[uint64]bool // memory of separate, by the sum of the stretches' keys
+}
+
+// stretchType is a set of stretches of a mix that are laid alike.
+type stretchType struct {
+	kinds []int32 // local
+	key   uint64
+	grams int64
+	load  int64 // what one takes of the scarcest resource, in place ticks or head ticks
+	most  int32 // in one batch, for want of pours or molds
 }
 
 // node is a pattern. need is the least working time in which it can be laid.
 type node struct {
-	kind, parent int32 // local kind; the root has kind -1
-	grams, load  int64
-	key          uint64
-	need         int32
-	cost         int64   // batch price and waste price of all that is mixed
-	child        []int32 // by local kind; 0 unknown, -1 not possible
+	typ, parent int32 // the root has type -1
+	grams, load int64
+	key         uint64
+	need        int32
+	cost        int64   // batch price and waste price of all that is mixed
+	child       []int32 // by type; 0 unknown, -1 not possible
 }
 
 func newMix(l *lagrangian, m *inst.Mix) mix {
@@ -55,11 +65,9 @@ func newMix(l *lagrangian, m *inst.Mix) mix {
 
 // windows lays out where a batch finds the stretches that it can serve.
 func (x *mix) windows(l *lagrangian) {
-	x.nodes = []node{{kind: -1, cost: l.batchCost(x.m, 0)}}
-	x.known = map[uint64]int32{}
-	r := rand.New(rand.NewPCG(1, 2)) // fixed: keys only have to differ
+	x.nodes = []node{{typ: -1, cost: l.batchCost(x.m, 0)}}
+	x.known, x.apart = map[uint64]int32{}, map[uint64]bool{}
 	for _, id := range x.kinds {
-		x.keys = append(x.keys, r.Uint64())
 		k := &l.kinds[id]
 		lo, hi := make([]int32, l.ax.n), make([]int32, l.ax.n)
 		for i := range lo {
@@ -74,7 +82,7 @@ func (x *mix) windows(l *lagrangian) {
 		x.wlo, x.whi = append(x.wlo, lo), append(x.whi, hi)
 		x.pays = append(x.pays, make([]int64, l.ax.n))
 	}
-	x.loads = make([]int64, len(x.kinds))
+	x.sortTypes(l)
 	for s := range l.ax.in.Stations {
 		x.scarcest(l, int64(l.ax.in.Stations[s].Places), func(sh *shape) int64 {
 			if sh.station == int32(s) {
@@ -88,22 +96,70 @@ func (x *mix) windows(l *lagrangian) {
 	}
 }
 
+// sortTypes sorts the stretches by how they are laid.
+func (x *mix) sortTypes(l *lagrangian) {
+	at := map[string]int{}
+	r := rand.New(rand.NewPCG(1, 2)) // fixed: keys only have to differ
+	for j, id := range x.kinds {
+		k := &l.kinds[id]
+		g := l.groups[k.group]
+		key := fmt.Sprint(k.grams)
+		for y := k.a; y <= k.b; y++ {
+			p := &g.pour.Layers[y]
+			key += fmt.Sprint(" ", p.Work, p.Crew, p.Station)
+			if y > k.a {
+				key += fmt.Sprint(p.GapMin, p.GapMax)
+			}
+		}
+		t, ok := at[key]
+		if !ok {
+			t = len(x.types)
+			at[key] = t
+			x.types = append(x.types, stretchType{key: r.Uint64(), grams: k.grams})
+		}
+		x.types[t].kinds = append(x.types[t].kinds, int32(j))
+		l.kinds[id].key = r.Uint64()
+	}
+	for t := range x.types {
+		y := &x.types[t]
+		molds := map[int32]bool{}
+		n := int64(0)
+		for _, j := range y.kinds {
+			g := l.groups[l.kinds[x.kinds[j]].group]
+			n += g.n
+			for _, c := range g.pour.Molds {
+				molds[c.Mold] = true
+			}
+			if g.loose {
+				n += 1 << 20
+			}
+		}
+		y.most = int32(min(n, 1<<20))
+		if n < 1<<20 {
+			y.most = min(y.most, int32(len(molds)))
+		}
+	}
+}
+
 // scarcest takes the resource as the mix's scarcest if its stretches ask more
 // of it, by what there is, than of the one so far.
 func (x *mix) scarcest(l *lagrangian, places int64, asks func(sh *shape) int64) {
-	loads := make([]int64, len(x.kinds))
+	loads := make([]int64, len(x.types))
 	sum, old := int64(0), int64(0)
-	for j, id := range x.kinds {
-		k := &l.kinds[id]
+	for t := range x.types {
+		k := &l.kinds[x.kinds[x.types[t].kinds[0]]]
 		for y := k.a; y <= k.b; y++ {
 			sh := l.groups[k.group].layers[y].sh
-			loads[j] += asks(sh) * int64(sh.work)
+			loads[t] += asks(sh) * int64(sh.work)
 		}
-		sum += loads[j]
-		old += x.loads[j]
+		sum += loads[t]
+		old += x.types[t].load
 	}
 	if places > 0 && (x.places == 0 || sum*x.places > old*places) {
-		x.loads, x.places = loads, places
+		x.places = places
+		for t := range x.types {
+			x.types[t].load = loads[t]
+		}
 	}
 }
 
@@ -137,48 +193,51 @@ func (x *mix) offers(l *lagrangian) {
 	}
 }
 
-// child is the node of a pattern with one more stretch, -1 if there is none.
-func (x *mix) child(l *lagrangian, at, k int32) int32 {
+// child is the node of a pattern with one more stretch of type t, -1 if there
+// is none.
+func (x *mix) child(l *lagrangian, at, t int32) int32 {
 	if c := x.nodes[at].child; c == nil {
-		x.nodes[at].child = make([]int32, len(x.kinds))
+		x.nodes[at].child = make([]int32, len(x.types))
 	}
-	if c := x.nodes[at].child[k]; c != 0 {
+	if c := x.nodes[at].child[t]; c != 0 {
 		return c
 	}
-	key := x.nodes[at].key + x.keys[k]
+	key := x.nodes[at].key + x.types[t].key
 	c, ok := x.known[key]
 	if !ok {
-		c = x.newNode(l, at, k, key)
+		c = x.newNode(l, at, t, key)
 		x.known[key] = c
 	}
-	x.nodes[at].child[k] = c
+	x.nodes[at].child[t] = c
 	return c
 }
 
 // newNode adds the pattern of node at and one more stretch, if it is possible.
-func (x *mix) newNode(l *lagrangian, at, k int32, key uint64) int32 {
-	grams := x.nodes[at].grams + l.kinds[x.kinds[k]].grams
+func (x *mix) newNode(l *lagrangian, at, t int32, key uint64) int32 {
+	y := &x.types[t]
+	grams := x.nodes[at].grams + y.grams
 	if x.m.Mixed(grams) > l.capacity(x.m) {
 		return -1
 	}
-	list := append(x.content(at), x.kinds[k])
+	list := []int32{x.kinds[y.kinds[0]]}
+	count := int32(1)
+	for a := at; a > 0; a = x.nodes[a].parent {
+		list = append(list, x.kinds[x.types[x.nodes[a].typ].kinds[0]])
+		if x.nodes[a].typ == t {
+			count++
+		}
+	}
 	slices.Sort(list)
-	need := l.layable(list, x.longest)
-	if need < 0 || !l.separate(list) {
+	if count > y.most {
 		return -1
 	}
-	x.nodes = append(x.nodes, node{kind: k, parent: at, grams: grams, load: x.nodes[at].load + x.loads[k], key: key,
+	need := l.layable(list, x.longest)
+	if need < 0 {
+		return -1
+	}
+	x.nodes = append(x.nodes, node{typ: t, parent: at, grams: grams, load: x.nodes[at].load + y.load, key: key,
 		need: need, cost: l.batchCost(x.m, grams)})
 	return int32(len(x.nodes) - 1)
-}
-
-// content lists the stretches of a pattern.
-func (x *mix) content(at int32) []int32 {
-	var list []int32
-	for ; at > 0; at = x.nodes[at].parent {
-		list = append(list, x.kinds[x.nodes[at].kind])
-	}
-	return list
 }
 
 // capacity is that of the largest mixer that takes the mix.
@@ -190,43 +249,39 @@ func (l *lagrangian) capacity(m *inst.Mix) int64 {
 	return c
 }
 
-// separate reports whether the stretches can be of different pours in
+// separate reports whether the stretches (local) can be of different pours in
 // different molds: not more of a group than it has pours, and a mold for each.
-func (l *lagrangian) separate(list []int32) bool {
-	count := map[int32]int64{}
-	for _, id := range list {
-		g := l.groups[l.kinds[id].group]
-		key := g.id
-		if g.loose {
-			key = -1 - id
-		}
-		if count[key]++; count[key] > g.n {
-			return false
-		}
+func (x *mix) separate(l *lagrangian, list []int32) bool {
+	key := uint64(0)
+	for _, j := range list {
+		key += l.kinds[x.kinds[j]].key
 	}
-	taken := map[int32]int{}
-	for x := range list {
-		if l.groups[l.kinds[list[x]].group].loose {
-			continue
+	ok, known := x.apart[key]
+	if !known {
+		ok = true
+		taken := map[int32]int{}
+		for i, j := range list {
+			if !l.groups[l.kinds[x.kinds[j]].group].loose && !x.match(l, list, i, taken, map[int32]bool{}) {
+				ok = false
+				break
+			}
 		}
-		if !l.match(list, x, taken, map[int32]bool{}) {
-			return false
-		}
+		x.apart[key] = ok
 	}
-	return true
+	return ok
 }
 
-// match finds a mold for stretch x by augmenting paths.
-func (l *lagrangian) match(list []int32, x int, taken map[int32]int, seen map[int32]bool) bool {
-	p := l.groups[l.kinds[list[x]].group].pour
+// match finds a mold for entry i by augmenting paths.
+func (x *mix) match(l *lagrangian, list []int32, i int, taken map[int32]int, seen map[int32]bool) bool {
+	p := l.groups[l.kinds[x.kinds[list[i]]].group].pour
 	for _, c := range p.Molds {
 		if seen[c.Mold] || p.PinMold != inst.None && c.Mold != p.PinMold {
 			continue
 		}
 		seen[c.Mold] = true
 		y, ok := taken[c.Mold]
-		if !ok || l.match(list, y, taken, seen) {
-			taken[c.Mold] = x
+		if !ok || x.match(l, list, y, taken, seen) {
+			taken[c.Mold] = i
 			return true
 		}
 	}

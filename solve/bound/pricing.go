@@ -6,19 +6,28 @@ import (
 	"slices"
 )
 
-// offer is a stretch that pays something at a batch start.
+// offer is what the stretches of one type pay at one batch start.
 type offer struct {
-	kind int32 // local
-	pay  int64
-	most int64 // pays if taken as often as there are pours
-	rate float64
+	typ  int32
+	from int32 // the payers stand in payers[from:to], dearest first
+	to   int32
+	sums []int64 // sums[c]: what the c dearest pay
+	rate float64 // dearest pay by what a stretch takes
+}
+
+// payer is a stretch that pays, once for each pour that there is.
+type payer struct {
+	kind, group int32 // kind is local
+	pay         int64
+	n           int32
 }
 
 // pricing finds the pattern that pays most at one batch start.
 type pricing struct {
-	l    *lagrangian
-	x    *mix
-	offs []offer
+	l      *lagrangian
+	x      *mix
+	offs   []offer
+	payers []payer
 	// By offer, of it and all after it: what they can pay at most, together, by
 	// the gram, and by the unit of the scarcest resource.
 	rest          []int64
@@ -28,40 +37,41 @@ type pricing struct {
 	units         int64 // of the scarcest resource within the working time
 	cap           int64
 	waste         float64
+	count         []int32 // by offer: stretches in the pattern that is looked at
 	best          int64
 	found         int32
-	left          int // nodes that may still be looked at
+	chosen        []int32 // stretches (local) of the best pattern
+	left          int     // nodes that may still be looked at
+	bound         int64   // what patterns that were not looked at can pay at most
 	over          bool
-	bound         int64 // once over: the most that what was left out can pay
+	filler
+}
+
+// filler fills one pattern.
+type filler struct {
+	fill    []int32
+	inGroup map[int32]int32
+	fillMax int64 // the best so far
+	tries   int
 }
 
 // Nodes that the pricing of one batch start may look at. Where that is not
 // enough, a quick pass takes the best pattern found, and proves nothing; a sound
 // one takes what the patterns left out could pay at most.
 const (
-	quickNodes = 80
+	quickNodes = 200
 	soundNodes = 5000
+	quickTries = 20 // the same for ways to fill one pattern
+	soundTries = 500
 )
 
 // price returns the most that a pattern pays less its cost at batch start i,
-// and the pattern; 0 and none if nothing pays. capacity is the mixer's.
-// last is a pattern that may be good.
+// and the pattern; 0 and none if nothing pays. capacity is the mixer's. last is
+// a pattern that may be good.
 func (p *pricing) price(i int32, capacity int64, last int32) (int64, int32) {
 	x := p.x
 	p.work, p.cap = x.work[i], capacity
-	if p.work < 0 {
-		return 0, 0
-	}
-	p.offs = p.offs[:0]
-	sum := int64(0)
-	for j := range x.kinds {
-		if v := x.pays[j][i]; v > 0 {
-			g := p.l.groups[p.l.kinds[x.kinds[j]].group]
-			p.offs = append(p.offs, offer{kind: int32(j), pay: v, most: v * g.n})
-			sum += v * g.n
-		}
-	}
-	if sum <= x.nodes[0].cost {
+	if p.work < 0 || !p.collect(i) {
 		return 0, 0
 	}
 	p.most, p.units = capacity-x.m.Loss, x.places*int64(p.work)
@@ -69,10 +79,11 @@ func (p *pricing) price(i int32, capacity int64, last int32) (int64, int32) {
 	p.sort()
 	p.suffixes()
 	p.best, p.found, p.left, p.over, p.bound = 0, 0, quickNodes, false, 0
+	p.chosen = p.chosen[:0]
 	if p.l.sound {
 		p.left = soundNodes
 	}
-	p.try(i, last)
+	p.try(last)
 	p.dive(0, 0, 0)
 	if p.over && !p.l.sound {
 		p.l.guessed = true
@@ -81,30 +92,62 @@ func (p *pricing) price(i int32, capacity int64, last int32) (int64, int32) {
 	return max(p.best, p.bound), p.found
 }
 
-// sort puts the offers that pay most for what they take first.
+// collect lists what pays at batch start i; false if that covers no batch.
+func (p *pricing) collect(i int32) bool {
+	x := p.x
+	p.offs, p.payers = p.offs[:0], p.payers[:0]
+	sum := int64(0)
+	for t := range x.types {
+		from := len(p.payers)
+		for _, j := range x.types[t].kinds {
+			v := x.pays[j][i]
+			if v <= 0 {
+				continue
+			}
+			g := p.l.groups[p.l.kinds[x.kinds[j]].group]
+			n := int32(min(g.n, 1<<20))
+			if !g.loose {
+				n = min(n, int32(len(g.pour.Molds)))
+			}
+			p.payers = append(p.payers, payer{j, g.id, v, n})
+			sum += v * int64(n)
+		}
+		if len(p.payers) > from {
+			p.addOffer(int32(t), int32(from), int32(len(p.payers)))
+		}
+	}
+	return sum > x.nodes[0].cost
+}
+
+// addOffer uses the sums of an old offer again.
+func (p *pricing) addOffer(t, from, to int32) {
+	n := len(p.offs)
+	if n == cap(p.offs) {
+		p.offs = append(p.offs, offer{})
+	}
+	p.offs = p.offs[:n+1]
+	p.offs[n] = offer{typ: t, from: from, to: to, sums: p.offs[n].sums}
+}
+
+// sort puts the offers that pay most for what they take first, and in each the
+// dearest payers.
 func (p *pricing) sort() {
 	for a := range p.offs {
 		o := &p.offs[a]
-		g := float64(p.l.kinds[p.x.kinds[o.kind]].grams) / float64(max(p.most, 1))
-		u := float64(p.x.loads[o.kind]) / float64(max(p.units, 1))
-		o.rate = float64(o.pay) / max(g, u, 1e-9)
+		y := &p.x.types[o.typ]
+		list := p.payers[o.from:o.to]
+		slices.SortStableFunc(list, func(a, b payer) int { return cmp.Compare(b.pay, a.pay) })
+		o.sums = append(o.sums[:0], 0)
+		for _, q := range list {
+			for c := int32(0); c < q.n && int32(len(o.sums)) <= y.most; c++ {
+				o.sums = append(o.sums, o.sums[len(o.sums)-1]+q.pay)
+			}
+		}
+		g := float64(y.grams) / float64(max(p.most, 1))
+		u := float64(y.load) / float64(max(p.units, 1))
+		o.rate = float64(list[0].pay) / max(g, u, 1e-9)
 	}
 	slices.SortStableFunc(p.offs, func(a, b offer) int { return cmp.Compare(b.rate, a.rate) })
-}
-
-// try takes a pattern as the best so far if it pays.
-func (p *pricing) try(i, at int32) {
-	nd := &p.x.nodes[at]
-	if at == 0 || nd.need > p.work || p.x.m.Mixed(nd.grams) > p.cap {
-		return
-	}
-	v := -nd.cost
-	for a := at; a > 0; a = p.x.nodes[a].parent {
-		v += p.x.pays[p.x.nodes[a].kind][i]
-	}
-	if v > p.best {
-		p.best, p.found = v, at
-	}
 }
 
 func (p *pricing) suffixes() {
@@ -112,19 +155,49 @@ func (p *pricing) suffixes() {
 	p.rest = append(p.rest[:0], make([]int64, n+1)...)
 	p.byGram = append(p.byGram[:0], make([]float64, n+1)...)
 	p.byUse = append(p.byUse[:0], make([]float64, n+1)...)
+	p.count = append(p.count[:0], make([]int32, n)...)
 	for a := n - 1; a >= 0; a-- {
-		o := p.offs[a]
-		k := &p.l.kinds[p.x.kinds[o.kind]]
-		p.rest[a] = p.rest[a+1] + o.most
+		o := &p.offs[a]
+		y := &p.x.types[o.typ]
+		p.rest[a] = p.rest[a+1] + o.sums[len(o.sums)-1]
 		// +Inf where it weighs or takes nothing.
-		p.byGram[a] = max(p.byGram[a+1], float64(o.pay)/float64(k.grams))
-		p.byUse[a] = max(p.byUse[a+1], float64(o.pay)/float64(p.x.loads[o.kind]))
+		p.byGram[a] = max(p.byGram[a+1], float64(p.payers[o.from].pay)/float64(y.grams))
+		p.byUse[a] = max(p.byUse[a+1], float64(p.payers[o.from].pay)/float64(y.load))
 	}
 }
 
+// try looks at one pattern first.
+func (p *pricing) try(at int32) {
+	nd := &p.x.nodes[at]
+	if at == 0 || nd.need > p.work || p.x.m.Mixed(nd.grams) > p.cap {
+		return
+	}
+	paid := int64(0)
+	for a := at; a > 0; a = p.x.nodes[a].parent {
+		t := p.x.nodes[a].typ
+		k := slices.IndexFunc(p.offs, func(o offer) bool { return o.typ == t })
+		if k < 0 {
+			paid = -inf
+			break
+		}
+		if p.count[k]++; int(p.count[k]) >= len(p.offs[k].sums) {
+			paid = -inf
+			break
+		}
+	}
+	if paid == 0 {
+		for k, c := range p.count {
+			paid += p.offs[k].sums[c]
+		}
+		p.offer(at, paid)
+	}
+	clear(p.count)
+}
+
 // limit is the most that a pattern from node at on can pay less its cost when
-// offers from a on are added: by what they pay together; by the mass left, each
-// gram costing at least its waste price; by the scarcest resource left.
+// stretches of offers from a on are added: by what they pay together; by the
+// mass left, each gram costing at least its waste price; by the scarcest
+// resource left.
 func (p *pricing) limit(at int32, a int, paid int64) int64 {
 	nd := &p.x.nodes[at]
 	v := paid + p.rest[a] - nd.cost
@@ -138,6 +211,7 @@ func (p *pricing) limit(at int32, a int, paid int64) int64 {
 	return v
 }
 
+// dive looks at all patterns that add stretches of offers from a on to node at.
 func (p *pricing) dive(at int32, a int, paid int64) {
 	for ; a < len(p.offs); a++ {
 		lim := p.limit(at, a, paid)
@@ -149,8 +223,11 @@ func (p *pricing) dive(at int32, a int, paid int64) {
 			p.bound = max(p.bound, lim)
 			return
 		}
-		o := p.offs[a]
-		c := p.x.child(p.l, at, o.kind)
+		o := &p.offs[a]
+		if int(p.count[a])+1 >= len(o.sums) {
+			continue
+		}
+		c := p.x.child(p.l, at, o.typ)
 		if c < 0 {
 			continue
 		}
@@ -158,10 +235,85 @@ func (p *pricing) dive(at int32, a int, paid int64) {
 		if nc.need > p.work || p.x.m.Mixed(nc.grams) > p.cap {
 			continue
 		}
-		v := paid + o.pay
-		if v-nc.cost > p.best {
-			p.best, p.found = v-nc.cost, c
-		}
+		p.count[a]++
+		v := paid + o.sums[p.count[a]] - o.sums[p.count[a]-1]
+		p.offer(c, v)
 		p.dive(c, a, v)
+		p.count[a]--
 	}
+}
+
+// offer takes a pattern as the best if it pays more, filled with different
+// pours in different molds. paid is what it would pay with the dearest
+// stretches of each type.
+func (p *pricing) offer(at int32, paid int64) {
+	cost := p.x.nodes[at].cost
+	if paid-cost <= p.best {
+		return
+	}
+	p.fill, p.fillMax = p.fill[:0], p.best+cost
+	if p.inGroup == nil {
+		p.inGroup = map[int32]int32{}
+	}
+	clear(p.inGroup)
+	p.tries = quickTries
+	if p.l.sound {
+		p.tries = soundTries
+	}
+	before := p.fillMax
+	p.put(0, 0, 0, paid)
+	if p.fillMax > before {
+		p.best, p.found = p.fillMax-cost, at
+	}
+	if p.tries < 0 {
+		p.over = true
+		p.bound = max(p.bound, paid-cost)
+	}
+}
+
+// put fills the pattern from the c-th stretch of offer a on, with payers from
+// index q on; top is what can be paid at most in all.
+func (p *pricing) put(a int, c int32, q int32, top int64) {
+	for a < len(p.offs) && c == p.count[a] {
+		a, c, q = a+1, 0, 0
+	}
+	if top <= p.fillMax || p.tries < 0 {
+		return
+	}
+	if a == len(p.offs) {
+		if p.tries--; p.x.separate(p.l, p.fill) {
+			p.fillMax = top
+			p.chosen = append(p.chosen[:0], p.fill...)
+		}
+		return
+	}
+	o := &p.offs[a]
+	if q == 0 {
+		q = o.from
+	}
+	planned := o.sums[c+1] - o.sums[c]
+	for ; q < o.to; q++ {
+		y := &p.payers[q]
+		g := p.l.groups[y.group]
+		key := y.group
+		if g.loose {
+			key = -1 - y.kind
+		}
+		if p.inGroup[key] >= y.n {
+			continue
+		}
+		// What is left can pay no more than planned; payers only get cheaper.
+		if top-planned+y.pay <= p.fillMax {
+			return
+		}
+		p.inGroup[key]++
+		p.fill = append(p.fill, y.kind)
+		p.put(a, c+1, q, top-planned+y.pay)
+		p.fill = p.fill[:len(p.fill)-1]
+		p.inGroup[key]--
+		if p.tries < 0 {
+			return
+		}
+	}
+	p.tries--
 }
