@@ -93,6 +93,8 @@ type Known struct {
 	Finish map[string][]string // by pour: its finish steps
 
 	Batches, Molds, Mixers, People, Orders, Racks, Pieces []string
+
+	dated bool // weekdays alone will not do: a log outlives its week
 }
 
 func (k *Known) names(s subject) []string {

@@ -12,7 +12,7 @@ func known(t *testing.T) *Known {
 	if err != nil {
 		t.Fatal(err)
 	}
-	steps := []string{"prep", "face", "backer", "demold", "grind", "polish"}
+	steps := []string{"prep", "face", "backer", "demold", "grind", "polish", "wet polish"}
 	return &Known{
 		Zone: zone, Monday: time.Date(2027, 3, 1, 0, 0, 0, 0, zone),
 		Pours:   []string{"A-104/1", "A-104/2", "B-7/1"},
@@ -29,6 +29,8 @@ func TestParseWritesEntriesOut(t *testing.T) {
 	for _, c := range []struct{ in, want string }{
 		{"Tue 11:00|poured|b-7/1|in M2", "2027-03-02 11:00,poured,B-7/1,in M2\n"},
 		{"2027-03-02 11:00|pou|A-104/2|", "2027-03-02 11:00,poured,A-104/2,\n"},
+		{"Wed 9:05|longer|A-104/1|wet po 30 min", "2027-03-03 09:05,longer,A-104/1,wet polish 30 min\n"},
+		{"Wed 9:05|waiting|A-104/1|wet polish", "2027-03-03 09:05,waiting,A-104/1,wet polish\n"},
 		{"tue 11:00|waiting|A-104/1|pol", "2027-03-02 11:00,waiting,A-104/1,polish\n"},
 		{"Wed 9:05|failed|B|", "2027-03-03 09:05,failed,B-7/1,\n"},
 		{"Wed 9:05|batch-lost|b2|", "2027-03-03 09:05,batch-lost,b2,\n"},
@@ -68,7 +70,7 @@ func TestParseSaysWhatWouldBeRight(t *testing.T) {
 		{"Tue 11:00|poured|A-104|", `pour "A-104" could be A-104/1, A-104/2; write more of it`},
 		{"Tue 11:00|poured|Z|", `pour "Z" is not in the published week; there are A-104/1, A-104/2, B-7/1`},
 		{"Tue 11:00|poured|B|in M9", `mold "M9" is not in the published week; there are M1, M2`},
-		{"Tue 11:00|finished|B|", `finish step "" is not in the published week; there are grind, polish`},
+		{"Tue 11:00|finished|B|", `finish step "" is not in the published week; there are grind, polish, wet polish`},
 		{"Tue 11:00|longer|B|polish", `takes STEP MINUTES min, such as polish 30 min; "polish" was read`},
 		{"Tue 11:00|longer|B|polish x min", `"x" is no number of minutes`},
 		{"Tue 11:00|away|kim|until Tue 10:00", "it ends at 2027-03-02 10:00, not after its beginning 2027-03-02 11:00"},
@@ -86,13 +88,14 @@ func TestParseSaysWhatWouldBeRight(t *testing.T) {
 }
 
 func TestReadListsEveryBadLineAtItsPlace(t *testing.T) {
-	data := "\ufeffwhen,what,which,detail\r\n# a note\r\nTue 11:00,poured,B-7/1\r\nTue 10:00,failed,nobody,\r\nMon 9:00,away,kim,until Mon 10:00\r\nWed 9:00,poured,A-104/1,in,M1\r\n"
+	data := "\ufeffwhen,what,which,detail\r\n# a note\r\n2027-03-02 11:00,poured,B-7/1\r\n2027-03-02 10:00,failed,nobody,\r\n2027-03-01 9:00,away,kim,until 2027-03-01 10:00\r\nWed 9:00,poured,A-104/1,in,M1\r\nWed 9:00,poured,A-104/1,\r\n"
 	out, list := Read("log.csv", []byte(data), known(t))
 	if len(out) != 2 || out[0].What != Away {
 		t.Errorf("entries %v", out)
 	}
 	got := list.Error()
-	for _, want := range []string{"log.csv:4:1: pour \"nobody\"", "log.csv:6:1: 5 fields where at most 4 are due"} {
+	for _, want := range []string{"log.csv:4:1: pour \"nobody\"", "log.csv:6:1: 5 fields where at most 4 are due",
+		`log.csv:7:1: when "Wed 9:00" is no date and time; in a file it is written in full`} {
 		if !strings.Contains(got, want) {
 			t.Errorf("got %s\nwant %s", got, want)
 		}
@@ -103,7 +106,7 @@ func TestReadListsEveryBadLineAtItsPlace(t *testing.T) {
 }
 
 func FuzzRead(f *testing.F) {
-	f.Add([]byte("when,what,which,detail\nTue 11:00,poured,B-7/1,in M2\nWed 9:05,places,lo,2 until Fri 12:00\n"))
+	f.Add([]byte("when,what,which,detail\n2027-03-02 11:00,poured,B-7/1,in M2\n2027-03-03 09:05,places,lo,2 until 2027-03-05 12:00\n"))
 	f.Fuzz(func(t *testing.T, data []byte) {
 		k := known(t)
 		out, _ := Read("log.csv", data, k)

@@ -53,12 +53,17 @@ func (k *Known) which(r *rule, word string) (string, error) {
 	return word, nil
 }
 
-// time reads 2027-03-02 11:00, or Tue 11:00 for that day of the planned week.
+// Time reads 2027-03-02 11:00, or Tue 11:00 for that day of the planned week.
+func (k *Known) Time(s string) (time.Time, error) { return k.time(strings.TrimSpace(s)) }
+
 func (k *Known) time(s string) (time.Time, error) {
 	for _, layout := range []string{plainTime, "2006-01-02T15:04"} {
 		if t, err := time.ParseInLocation(layout, s, k.Zone); err == nil {
 			return t, nil
 		}
+	}
+	if k.dated {
+		return time.Time{}, fmt.Errorf("%q is no date and time; in a file it is written in full, such as 2027-03-02 11:00", s)
 	}
 	day, clock, _ := strings.Cut(s, " ")
 	for d := range 7 {
@@ -100,11 +105,7 @@ func (k *Known) detail(e *Entry, r *rule, words []string) (err error) {
 		e.Rack, err = k.after("on", words, aRack)
 	case Waiting:
 		if len(words) > 0 {
-			e.Step, err = complete("step", words[0], k.Steps[e.Which])
-			words = words[1:]
-		}
-		if err == nil && len(words) > 0 {
-			err = fmt.Errorf("detail %q is too long; it takes %s", strings.Join(words, " "), r.detail)
+			e.Step, err = complete("step", strings.Join(words, " "), k.Steps[e.Which])
 		}
 	case Finished:
 		e.Step, err = complete("finish step", strings.Join(words, " "), k.Finish[e.Which])
@@ -146,16 +147,18 @@ func (k *Known) after(word string, words []string, s subject) (string, error) {
 }
 
 func (k *Known) longer(e *Entry, words []string) (err error) {
-	if len(words) == 3 && words[2] == "min" {
-		words = []string{words[0], words[1] + "min"}
+	read := strings.Join(words, " ")
+	if n := len(words); n > 2 && words[n-1] == "min" {
+		words = append(slices.Clone(words[:n-2]), words[n-2]+"min")
 	}
-	if len(words) != 2 || !strings.HasSuffix(words[1], "min") {
-		return fmt.Errorf("detail of longer takes STEP MINUTES min, such as polish 30 min; %q was read", strings.Join(words, " "))
+	last := len(words) - 1
+	if last < 1 || !strings.HasSuffix(words[last], "min") {
+		return fmt.Errorf("detail of longer takes STEP MINUTES min, such as polish 30 min; %q was read", read)
 	}
-	if e.Step, err = complete("step", words[0], k.Steps[e.Which]); err != nil {
+	if e.Step, err = complete("step", strings.Join(words[:last], " "), k.Steps[e.Which]); err != nil {
 		return err
 	}
-	n := strings.TrimSuffix(strings.TrimPrefix(words[1], "+"), "min")
+	n := strings.TrimSuffix(strings.TrimPrefix(words[last], "+"), "min")
 	if e.Minutes, err = strconv.Atoi(n); err != nil || e.Minutes < 1 || e.Minutes > 10_000 {
 		return fmt.Errorf("detail of longer: %q is no number of minutes from 1 on", n)
 	}
@@ -164,16 +167,16 @@ func (k *Known) longer(e *Entry, words []string) (err error) {
 
 func (k *Known) order(e *Entry, words []string) (err error) {
 	at := slices.Index(words, "due")
-	if at != 2 {
+	if at < 2 {
 		return fmt.Errorf("detail of order takes PIECE QUANTITY due TIME, such as planter-60 2 due Fri 15:00; %q was read", strings.Join(words, " "))
 	}
-	if e.Piece, err = complete("piece", words[0], k.Pieces); err != nil {
+	if e.Piece, err = complete("piece", strings.Join(words[:at-1], " "), k.Pieces); err != nil {
 		return err
 	}
-	if e.Count, err = strconv.Atoi(words[1]); err != nil || e.Count < 1 || e.Count > 1000 {
-		return fmt.Errorf("detail of order: %q is no quantity from 1 to 1000", words[1])
+	if e.Count, err = strconv.Atoi(words[at-1]); err != nil || e.Count < 1 || e.Count > 1000 {
+		return fmt.Errorf("detail of order: %q is no quantity from 1 to 1000", words[at-1])
 	}
-	if e.Until, err = k.time(strings.Join(words[3:], " ")); err != nil {
+	if e.Until, err = k.time(strings.Join(words[at+1:], " ")); err != nil {
 		return fmt.Errorf("detail of order: due %w", err)
 	}
 	return nil

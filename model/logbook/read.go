@@ -17,9 +17,12 @@ const maxEntries = 100_000
 
 // Read reads a whole log.csv, sorted by time; entries of one minute stay in
 // the order of the file. Lines that are wrong are listed, each with its place,
-// and left out. A log of an earlier week is read with what that week knew; an
-// entry from before since is passed over unread.
+// and left out. Times are written in full there, since a weekday would mean
+// another day once the next week is published. Entries of earlier weeks need a k
+// that knows those too.
 func Read(name string, data []byte, k *Known) ([]Entry, *diag.List) {
+	dated := *k
+	dated.dated, k = true, &dated
 	src := diag.NewSource(name, data)
 	list := &diag.List{}
 	r := csv.NewReader(bytes.NewReader(bytes.TrimPrefix(data, []byte("\ufeff"))))

@@ -62,7 +62,7 @@ func (h *hands) free(person string, x *model.Fixed) bool {
 // find picks different free people for the work, nil if it cannot: the named
 // ones where they are free, then those with the fewest skills. The skill that
 // the fewest have is served first.
-func (h *hands) find(x *model.Fixed) []string {
+func (h *hands) find(x *model.Fixed) model.Who {
 	skills := make([]string, 0, len(x.Crew))
 	for s := range x.Crew {
 		skills = append(skills, s)
@@ -80,12 +80,13 @@ func (h *hands) find(x *model.Fixed) []string {
 	slices.SortStableFunc(skills, func(a, b string) int { return have(a) - have(b) })
 	people := slices.Clone(h.q.People)
 	slices.SortStableFunc(people, func(a, b model.Person) int { return len(a.Skills) - len(b.Skills) })
-	picked := []string{}
+	who, picked := model.Who{}, []string{}
 	for _, s := range skills {
 		need := x.Crew[s]
 		take := func(id string) {
 			if need > 0 && !slices.Contains(picked, id) && h.free(id, x) {
 				picked = append(picked, id)
+				who[s] = append(who[s], id)
 				need--
 			}
 		}
@@ -101,18 +102,37 @@ func (h *hands) find(x *model.Fixed) []string {
 			return nil
 		}
 	}
-	return picked
+	return who
 }
 
-// man finds people for the work and keeps them busy with it.
-func (h *hands) man(x *model.Fixed) bool {
-	ids := h.find(x)
-	for _, id := range ids {
-		for t := max(x.Start, 0); t < min(x.End, h.q.Horizon); t++ {
-			h.busy[id][t] = true
+// man finds people for the work and keeps them busy with it; nil if it cannot.
+func (h *hands) man(x *model.Fixed) model.Who {
+	who := h.find(x)
+	h.keep(who, model.Interval{x.Start, x.End})
+	return who
+}
+
+// keep has people busy over the interval.
+func (h *hands) keep(who model.Who, iv model.Interval) {
+	for _, ids := range who {
+		for _, id := range ids {
+			for t := max(iv[0], 0); t < min(iv[1], h.q.Horizon) && h.busy[id] != nil; t++ {
+				h.busy[id][t] = true
+			}
 		}
 	}
-	return ids != nil
+}
+
+// handsOf are the hands of a problem with all names of a plan.
+func handsOf(q *model.Problem, pub Published) *hands {
+	h := newHands(q, pub.Plan)
+	at := byID(pub.Plan)
+	for i := range pub.Problem.Pours {
+		if x := at[pub.Problem.Pours[i].ID]; x != nil {
+			h.pour(&pub.Problem.Pours[i], x)
+		}
+	}
+	return h
 }
 
 // man sees that there are people for all fixed work, and fixes the washes.
@@ -120,15 +140,10 @@ func (h *hands) man(x *model.Fixed) bool {
 // the work is kept without its crew, and a note says so: the rest of the week
 // can then be planned, and the lead decides who does it.
 func (a *advance) man(plan *model.Plan) {
-	h := newHands(a.q, plan)
-	for i := range plan.Pours {
-		if l := a.byPour[plan.Pours[i].ID]; l != nil {
-			h.pour(l.pour, &plan.Pours[i])
-		}
-	}
+	h := handsOf(a.q, Published{a.pub, plan})
 	for i := range a.q.Fixed {
 		x := &a.q.Fixed[i]
-		if !h.man(x) {
+		if h.man(x) == nil {
 			x.Crew = model.Crew{}
 			a.note(x.ID, "too few of the people that it needs are there and free; see to it by hand, it is planned without them")
 		}

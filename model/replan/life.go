@@ -183,7 +183,7 @@ func (a *advance) poured(l *life, x Poured) {
 		}
 		a.shiftWashes(l, d)
 	}
-	l.planned = true
+	l.planned, l.forced = true, true
 	l.cured = l.cover[1] + model.Tick(a.cures[p.Cure].At(l.cover[1]))
 }
 

@@ -16,7 +16,7 @@ import (
 // off, the week laid out anew is sound, and the search finds a plan of it that
 // the checker allows.
 func TestRandomWeeksCanBeGoneOnWith(t *testing.T) {
-	seeds, moments := uint64(50), 0
+	seeds, moments, kept := uint64(50), 0, 0
 	switch {
 	case os.Getenv("POURWEEK_LONG") != "":
 		seeds = 400
@@ -48,6 +48,9 @@ func TestRandomWeeksCanBeGoneOnWith(t *testing.T) {
 				t.Fatal(err)
 			}
 			moments++
+			if plan := Kept(q, Published{p, r.Plan}); plan != nil && check.Check(q, plan).Allowed {
+				kept++
+			}
 			if next.Plan == nil {
 				t.Errorf("seed %d: from tick %d on no plan was found: %s (%v)", seed, now, next.Reason, notes)
 				continue
@@ -60,7 +63,10 @@ func TestRandomWeeksCanBeGoneOnWith(t *testing.T) {
 	if moments < int(seeds) {
 		t.Fatalf("only %d moments were tried", moments)
 	}
-	t.Logf("%d moments", moments)
+	if kept < moments*19/20 {
+		t.Errorf("the published plan could be kept at %d of %d moments", kept, moments)
+	}
+	t.Logf("%d moments, %d kept", moments, kept)
 }
 
 // busyMoments are those at which much is under way: a tick after batches and

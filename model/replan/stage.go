@@ -282,7 +282,7 @@ func (a *advance) placeNew(l *life) {
 		if m := &q.Molds[i]; m.Mold == l.mold {
 			left := model.Tick(0)
 			for _, r := range a.cal.taken(*l.prep, m.Work, a.now) {
-				left += r.Len()
+				left += a.cal.openIn(r[0], r[1])
 			}
 			if q.PrepMax != nil && l.prep[1]+*q.PrepMax < a.now {
 				a.note(q.ID, "%s was prepared too long ago for it; the prep is done again", l.mold)

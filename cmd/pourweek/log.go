@@ -1,0 +1,111 @@
+package main
+
+import (
+	"fmt"
+	"path/filepath"
+	"strings"
+	"time"
+
+	"github.com/spf13/cobra"
+
+	"pourweek/model/logbook"
+)
+
+func newLogCommand(s *streams) *cobra.Command {
+	return &cobra.Command{
+		Use:   "log [DIR] WHEN WHAT WHICH [DETAIL...]",
+		Short: "Write down what went otherwise than planned",
+		Long: `Adds a line to log.csv in the shop's folder DIR (without DIR the folder you are
+in), from which "replan" goes on. WHEN is now, a day and hour of the published
+week (Tue 11:00), or a date and hour (2027-03-02 11:00). Names may be cut to any
+beginning that only one has. Only what differs from the plan needs a line. The
+file can be written by hand or in a spreadsheet too.
+
+Without WHEN it lists what can be logged.`,
+		Example: `  pourweek log my-shop Tue 10:40 longer A-104/1 edge grind 30 min`,
+		RunE: func(_ *cobra.Command, args []string) error {
+			dir := "."
+			if len(args) > 0 && isFolder(args[0]) {
+				dir, args = args[0], args[1:]
+			}
+			if len(args) == 0 {
+				return listEvents(s)
+			}
+			return runLog(s, dir, args)
+		},
+	}
+}
+
+// listEvents prints what can be logged: a table on a terminal, rows in a pipe.
+func listEvents(s *streams) error {
+	wide := [3]int{4, 5, 6}
+	for _, r := range logbook.Reference() {
+		for i := range wide {
+			wide[i] = max(wide[i], len(r[i]))
+		}
+	}
+	line := func(r [4]string) {
+		if s.outTerm {
+			fmt.Fprintf(s.out, "%-*s  %-*s  %-*s  %s\n", wide[0], r[0], wide[1], r[1], wide[2], r[2], r[3])
+			return
+		}
+		rows(s.out, r[:])
+	}
+	line([4]string{"what", "which", "detail", "meaning"})
+	for _, r := range logbook.Reference() {
+		line(r)
+	}
+	return nil
+}
+
+// runLog adds one entry. Nothing is written unless the entry is right.
+func runLog(s *streams, dir string, args []string) error {
+	h, err := readHistory(s, dir)
+	if err != nil {
+		return err
+	}
+	if err := h.needWeek(); err != nil {
+		return err
+	}
+	k, err := h.known(false)
+	if err != nil {
+		return err
+	}
+	f, err := logFields(s, k, args)
+	if err != nil {
+		return err
+	}
+	e, err := logbook.Parse(f, k)
+	if err != nil {
+		return withHint(failf(exitUsage, "nothing was logged: %w", err), `"pourweek log" lists what can be logged`)
+	}
+	head := strings.Join(logbook.Header, ",") + "\n"
+	name := filepath.Join(dir, logFile)
+	if err := appendWhole(name, head, e.Line()); err != nil {
+		return failf(exitKept, "%s: nothing was logged: %w", name, reason(err))
+	}
+	fmt.Fprint(s.out, e.Line())
+	return nil
+}
+
+// logFields cuts the arguments into the four fields of an entry. WHEN may be
+// two arguments, Tue 11:00.
+func logFields(s *streams, k *logbook.Known, args []string) ([4]string, error) {
+	var f [4]string
+	f[0], args = args[0], args[1:]
+	if f[0] == "now" {
+		f[0] = s.now().In(k.Zone).Format("2006-01-02 15:04")
+	} else if len(args) > 0 && isHour(args[0]) {
+		f[0], args = f[0]+" "+args[0], args[1:]
+	}
+	if len(args) < 2 {
+		return f, withHint(failf(exitUsage, "%s is missing", []string{"WHAT", "WHICH"}[len(args)]), `"pourweek log" lists what can be logged`)
+	}
+	f[1], f[2], f[3] = args[0], args[1], strings.Join(args[2:], " ")
+	return f, nil
+}
+
+func isHour(word string) bool {
+	_, err := time.Parse("15:04", word)
+	return err == nil
+}
