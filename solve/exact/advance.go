@@ -211,10 +211,24 @@ func (x *sweep) wait(s *state, i int, a, t int32) bool {
 	if rate := x.waitRate(i, step); rate > 0 && waits < t {
 		s.cost += rate * int64(x.in.Reg(max(a, waits), t))
 	}
-	if from <= t && !x.limited(s, i) {
-		s.at[i] = free
+	if !x.limited(s, i) {
+		switch {
+		case from <= t:
+			s.at[i] = free
+		case step >= p.dem() && s.at[i] != free:
+			s.at[i] = fromBase - x.nextOpen(from)
+		}
 	}
 	return x.fed(s, i, t)
+}
+
+// nextOpen is the first open tick at or after t, H if there is none: nothing
+// starts and no waiting is paid before it.
+func (s *shop) nextOpen(t int32) int32 {
+	if i := s.in.OpenIndex(t); int(i) < s.open {
+		return s.in.OpenAt[i]
+	}
+	return s.in.H
 }
 
 // heldIn reports whether a mold that is down in [a, t) is held then: all the

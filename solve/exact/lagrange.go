@@ -274,7 +274,7 @@ func (w *week) ascend(steps int, upper int64) int64 {
 		}
 	}
 	best, bestY := int64(math.MinInt64), clone(w.y)
-	lambda, stale := 1.0, 0
+	lambda, stale := lambda0, 0
 	w.limitPrices()
 	for range steps {
 		w.reprice()
@@ -283,8 +283,8 @@ func (w *week) ascend(steps int, upper int64) int64 {
 		if v > best {
 			best, stale = v, 0
 			copyInto(bestY, w.y)
-		} else if stale++; stale > 15 {
-			lambda, stale = lambda*0.6, 0
+		} else if stale++; stale > staleMost {
+			lambda, stale = lambda*fade, 0
 		}
 		if v >= upper || lambda < 0.01 {
 			break
@@ -323,7 +323,7 @@ func (w *week) move1(y, dir, use [][]float64, gain float64) {
 			if y[r][i] <= 0 && g < 0 || int32(i) < first {
 				g = 0
 			}
-			dir[r][i] = 0.7*dir[r][i] + g
+			dir[r][i] = momentum*dir[r][i] + g
 			if y[r][i] <= 0 && dir[r][i] < 0 {
 				dir[r][i] = 0
 			}
@@ -355,3 +355,10 @@ func copyInto(dst, src [][]int32) {
 		copy(dst[r], src[r])
 	}
 }
+
+var (
+	staleMost = 15
+	fade      = 0.6
+	momentum  = 0.7
+	lambda0   = 1.0
+)

@@ -28,8 +28,13 @@ type state struct {
 	cost int64
 }
 
-// free stands for a tick that no longer matters.
-const free int32 = -2
+// free stands for a tick that no longer matters. A tick from which a step may
+// start, where no latest start depends on the step before, is kept as
+// fromBase less the tick.
+const (
+	free     int32 = -2
+	fromBase int32 = -1000
+)
 
 // live is a batch whose mixer it still holds; z is the start of the clean-up,
 // -1 while that is not begun.
@@ -178,8 +183,8 @@ func (w *week) window(s *state, i int) (from, to, waits int32) {
 			}
 			return p.CuredAt, to, p.CuredAt
 		}
-		if end == free {
-			return 0, to, 0
+		if end < 0 {
+			return opens(end), to, opens(end)
 		}
 		if p.MoldMax >= 0 {
 			to = end + p.MoldMax
@@ -193,14 +198,22 @@ func (w *week) window(s *state, i int) (from, to, waits int32) {
 			}
 			return p.From, to, p.From
 		}
-		if end == free {
-			return 0, to, 0
+		if end < 0 {
+			return opens(end), to, opens(end)
 		}
 		if m := p.Finish[k].RestMax; m >= 0 {
 			to = end + m
 		}
 		return end + p.Finish[k].Rest, to, end + p.Finish[k].Rest
 	}
+}
+
+// opens is the tick from which a step may start, by a state's negative tick.
+func opens(at int32) int32 {
+	if at == free {
+		return 0
+	}
+	return fromBase - at
 }
 
 // limited reports whether the step a pour waits for has a latest start that

@@ -26,6 +26,7 @@ type sweep struct {
 	max     int64 // of expands
 	spilled bool  // some state did not fit
 	dropped bool  // some state was dropped for its cost
+	trace   func(t int, b *bucket)
 	beam    int   // 0: all states; else at most so many a tick
 	end     int32 // node of the cheapest complete state, -1: none
 
@@ -104,6 +105,9 @@ func (x *sweep) run(ctx context.Context) bool {
 		if b == nil {
 			continue
 		}
+		if x.trace != nil {
+			x.trace(t, b)
+		}
 		stride := len(x.key)
 		for _, k := range x.pickBeam(b, int32(t)) {
 			if x.expands++; x.expands > x.max || x.spilled || x.expands&1023 == 0 && ctx.Err() != nil {
@@ -130,6 +134,7 @@ func (x *sweep) pickBeam(b *bucket, t int32) []int32 {
 	for k := range order {
 		order[k] = int32(k)
 	}
+	order = x.undominated(b, t, order)
 	if x.beam == 0 || len(order) <= x.beam {
 		return order
 	}
