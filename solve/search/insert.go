@@ -37,7 +37,10 @@ func (w *worker) insert(p *pour, limit int64) bool {
 	if w.r.one(3) {
 		w.coverAt = w.r.n(3)
 	}
-	b.maxNodes, b.maxFull = w.bodyNodes, w.bodyFull
+	b.maxNodes, b.maxFull = 24, 2
+	if w.cur.stage[p.id] == away || w.r.one(8) {
+		b.maxNodes, b.maxFull = 150, 3
+	}
 	if p.PinMold != inst.None {
 		b.maxNodes, b.maxFull = 2000, 10
 	}

@@ -39,17 +39,16 @@ type worker struct {
 	turn       int32 // which mixer to try first
 
 	// Habits of one recreation.
-	stir                bool
-	prepAt, coverAt     int32 // as washAt
-	washAt              int32 // 0 early, 1 late, 2 anywhere
-	blinks              int32 // in 1024: starts passed over
-	blur                int32 // in 1024: costs made worse at random
-	evalMax             int
-	bodyNodes, bodyFull int32
-	only                int32 // the one mold that may be used, none: any
-	ahead               bool  // slots behind a pour without tail may be used
-	windowLo            int32 // with windowHi > 0: open indices of layer 1
-	windowHi            int32
+	stir            bool
+	prepAt, coverAt int32 // as washAt
+	washAt          int32 // 0 early, 1 late, 2 anywhere
+	blinks          int32 // in 1024: starts passed over
+	blur            int32 // in 1024: costs made worse at random
+	evalMax         int
+	only            int32 // the one mold that may be used, none: any
+	ahead           bool  // slots behind a pour without tail may be used
+	windowLo        int32 // with windowHi > 0: open indices of layer 1
+	windowHi        int32
 
 	ruin   ruinScratch
 	hoods  []hood
@@ -102,7 +101,7 @@ func newWorker(q *prob, seed uint64) *worker {
 	}
 	w.ts.cur, w.ts.best = newTailPlan(most), newTailPlan(most)
 	w.bs.tail = newTailPlan(most)
-	w.evalMax, w.bodyNodes, w.bodyFull = 40, 60, 3
+	w.evalMax = 40
 	w.hoods = hoods
 	w.weight = make([]float64, len(w.hoods))
 	for i := range w.weight {
