@@ -52,12 +52,18 @@ type compiler struct {
 	labels  model.Labels
 	errs    *diag.List
 	noted   map[string]bool
+	partial bool // some rows are missing for their mistakes: do not judge what is missing
 }
 
 // Compile works a week out. b may have no rows and f may be nil. If the list has
 // anything in it, Loaded is nil. Cost about O(horizon x mixes and cures).
 func Compile(s *shop.Shop, b *orders.Book, f *orders.Floor, o Options) (*Loaded, *diag.List) {
-	w := &compiler{shop: s, errs: &diag.List{}, recipes: map[string]*recipe{}, life: map[string]model.Steps{}, noted: map[string]bool{}}
+	return compile(&compiler{shop: s}, b, f, o)
+}
+
+func compile(w *compiler, b *orders.Book, f *orders.Floor, o Options) (*Loaded, *diag.List) {
+	w.errs, w.recipes = &diag.List{}, map[string]*recipe{}
+	w.life, w.noted = map[string]model.Steps{}, map[string]bool{}
 	w.labels = model.Labels{
 		Pieces: map[string]model.PieceLabel{}, Mixes: map[string]model.MixLabel{},
 		Orders: map[string]model.OrderLabel{}, Steps: map[string]model.StepLabel{}, Notes: []string{},
@@ -79,14 +85,14 @@ func Compile(s *shop.Shop, b *orders.Book, f *orders.Floor, o Options) (*Loaded,
 	w.pours(b, f)
 	if w.errs.Len() == 0 {
 		for _, issue := range w.p.Validate() {
-			w.errs.At(diag.Pos{Source: s.Source}, "this is a fault of pourweek and not of the files; please report it",
+			w.errs.At(diag.Pos{Source: w.shop.Source}, "this is a fault of pourweek and not of the files; please report it",
 				"the week that was worked out is not sound: %s: %s", issue.Path, issue.Text)
 		}
 	}
 	if w.errs.Len() > 0 {
 		return nil, w.errs
 	}
-	return &Loaded{Shop: s, Monday: o.Monday.String(), Problem: w.p, Labels: w.labels}, w.errs
+	return &Loaded{Shop: w.shop, Monday: o.Monday.String(), Problem: w.p, Labels: w.labels}, w.errs
 }
 
 // mondayOf is the Monday of a date's week.

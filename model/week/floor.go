@@ -26,17 +26,9 @@ func (w *compiler) floor(f *orders.Floor, jobOf func(string) *job) {
 	for i := range f.Places {
 		x := &f.Places[i]
 		piece := w.pieceOf(x.Piece)
-		mold, rack := w.shop.Mold(x.Where.Value), w.shop.Rack(x.Where.Value)
+		mold, rack, ok := w.where(x)
 		switch {
-		case mold == nil && rack == nil:
-			known := append(names(w.shop.Racks, func(r *shop.Rack) string { return r.Name }),
-				names(w.shop.Molds, func(m *shop.Mold) string { return m.Name })...)
-			w.errs.At(x.Where.At, diag.DidYouMean(x.Where.Value, "racks and molds", known), "%s is no mold and no rack of shop.yaml", diag.Quote(x.Where.Value))
-			continue
-		case mold != nil && rack != nil:
-			w.errs.At(x.Where.At, "give the rack or the mold another name in shop.yaml", "%s is a mold and a rack", diag.Quote(x.Where.Value))
-			continue
-		case piece == nil:
+		case !ok || piece == nil:
 			continue
 		case mold != nil:
 			if first, taken := inMold[mold.Name]; taken {
@@ -51,6 +43,21 @@ func (w *compiler) floor(f *orders.Floor, jobOf func(string) *job) {
 		}
 	}
 	w.fits(f, onRack)
+}
+
+// where is the mold or the rack that a row names; ok is false after a mistake.
+func (w *compiler) where(x *orders.Place) (mold *shop.Mold, rack *shop.Rack, ok bool) {
+	c := x.Where
+	mold, rack = w.shop.Mold(c.Value), w.shop.Rack(c.Value)
+	switch {
+	case mold == nil && rack == nil:
+		known := append(names(w.shop.Racks, func(r *shop.Rack) string { return r.Name }),
+			names(w.shop.Molds, func(m *shop.Mold) string { return m.Name })...)
+		w.errs.At(c.At, diag.DidYouMean(c.Value, "racks and molds", known), "%s is no mold and no rack of shop.yaml", diag.Quote(c.Value))
+	case mold != nil && rack != nil:
+		w.errs.At(c.At, "give the rack or the mold another name in shop.yaml", "%s is a mold and a rack", diag.Quote(c.Value))
+	}
+	return mold, rack, (mold == nil) != (rack == nil)
 }
 
 // fits reports racks and stations that would hold more at the start than they
@@ -111,6 +118,9 @@ func (w *compiler) floorPour(x *orders.Place, piece *shop.Piece, j *job) (rec *r
 		}
 	}
 	u := w.urgencyOf(urgency)
+	if dueCell.Value.IsZero() && w.partial {
+		return nil, p, false
+	}
 	if dueCell.Value.IsZero() {
 		w.errs.At(x.Due.At, "write when it is due here, or add the order to the orders file",
 			"order %q has no due: this row gives none, and it is not in the orders file", j.name)

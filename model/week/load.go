@@ -38,15 +38,37 @@ func Load(fsys fs.FS, o Options) (*Loaded, *diag.List) {
 	}
 	b := readOrders(fsys, errs)
 	f := readFloor(fsys, errs)
-	if s == nil || shopBroken || errs.Len() > 0 {
-		if s != nil && !shopBroken {
-			// The rows that were read may hold more mistakes: find them now.
-			_, list := Compile(s, b, f, o)
-			errs.Append(list)
-		}
-		return nil, errs
+	if errs.Len() == 0 {
+		return Compile(s, b, f, o)
 	}
-	return Compile(s, b, f, o)
+	// What was read may hold more mistakes: they are to be found in the same run.
+	switch {
+	case s == nil:
+	case shopBroken:
+		errs.Append(unknownNames(s, b, f))
+	default:
+		_, list := compile(&compiler{shop: s, partial: true}, b, f, o)
+		errs.Append(list)
+	}
+	return nil, errs
+}
+
+// unknownNames finds the names in orders and floor that a shop file with
+// mistakes does not have either.
+func unknownNames(s *shop.Shop, b *orders.Book, f *orders.Floor) *diag.List {
+	w := &compiler{shop: s, errs: &diag.List{}}
+	if b != nil && len(s.Pieces) > 0 {
+		for i := range b.Rows {
+			w.pieceOf(b.Rows[i].Piece)
+		}
+	}
+	if f != nil && len(s.Pieces) > 0 && len(s.Molds) > 0 && len(s.Racks) > 0 {
+		for i := range f.Places {
+			w.pieceOf(f.Places[i].Piece)
+			w.where(&f.Places[i])
+		}
+	}
+	return w.errs
 }
 
 func readOrders(fsys fs.FS, errs *diag.List) *orders.Book {
@@ -97,17 +119,17 @@ func read(fsys fs.FS, name string, errs *diag.List) (data []byte, there bool) {
 		return nil, false
 	}
 	if err != nil {
-		errs.At(at, "", "the file cannot be opened: %s", reason(err))
+		errs.At(at, "look at its permissions", "the file cannot be opened: %s", reason(err))
 		return nil, true
 	}
 	defer f.Close()
 	data, err = io.ReadAll(io.LimitReader(f, maxFile+1))
 	switch {
 	case err != nil:
-		errs.At(at, "", "the file cannot be read: %s", reason(err))
+		errs.At(at, "put a file there that can be read", "the file cannot be read: %s", reason(err))
 		return nil, true
 	case len(data) > maxFile:
-		errs.At(at, "", "the file has more than %d bytes", maxFile)
+		errs.At(at, "keep this week's rows and move the rest to another file", "the file has more than %d bytes", maxFile)
 		return nil, true
 	case data == nil:
 		data = []byte{}

@@ -6,7 +6,6 @@ import (
 	"strings"
 	"testing"
 	"testing/fstest"
-	"time"
 
 	"pourweek/model"
 )
@@ -84,5 +83,56 @@ func TestLoadFullShop(t *testing.T) {
 	if n := len(l.Problem.Shipments); n != 3 { // A-104, and each panel of A-106
 		t.Errorf("%d shipments", n)
 	}
-	_ = time.Now
+}
+
+// Mistakes in all three files are found in one run, whichever file is worst.
+func TestLoadFindsTheMistakesOfAllFiles(t *testing.T) {
+	const text = "order,piece,quantity,due\nA-1,panel-900,0,2027-03-05\nA-2,pannel-900,1,2027-03-05\nA-3,curb,1,2027-13-05\n"
+	const stands = "piece,order,where,due,since\ncrub,A-3,C1,,2027-02-26 14:10\ncurb,A-3,C9,,2027-02-26 14:10\ncurb,A-3,C1,,2027-02-26 14:10\n"
+	common := []string{
+		`orders.csv:2:15: quantity is 0, at least 1 is needed`,
+		`orders.csv:3:5: piece "pannel-900" is no piece type of shop.yaml`,
+		`orders.csv:4:12: due "2027-13-05" has the month 13, months are 1 to 12`,
+		`floor.csv:2:1: piece "crub" is no piece type of shop.yaml`,
+		`floor.csv:3:10: "C9" is no mold and no rack of shop.yaml`,
+	}
+	broken := strings.Replace(fullShop(t), "tick: 5 min", "tick: 7 min", 1)
+	for name, c := range map[string]struct {
+		shop string
+		more []string
+	}{
+		"a right shop": {fullShop(t), nil},
+		"a wrong shop": {broken, []string{`shop.yaml:5:7:`}},
+	} {
+		_, errs := Load(folder(ShopFile, c.shop, OrdersCSV, text, FloorFile, stands), Options{Monday: monday})
+		want := append(c.more, common...)
+		for _, w := range want {
+			if !strings.Contains(errs.Error(), w) {
+				t.Errorf("%s: no %q in\n%s", name, w, errs)
+			}
+		}
+		if errs.Len() != len(want) {
+			t.Errorf("%s: %d mistakes, want %d:\n%s", name, errs.Len(), len(want), errs)
+		}
+	}
+}
+
+func TestLoadOfFoldersThatLackFiles(t *testing.T) {
+	for _, c := range []struct {
+		files []string
+		want  string
+	}{
+		{nil, "orders.csv: there is no such file\n  hint: save the orders of the week as orders.csv or orders.xlsx\n" +
+			"shop.yaml: there is no such file\n  hint: \"pourweek start DIR\" writes a starter shop"},
+		{[]string{ShopFile, fullShop(t)}, "orders.csv: there is no such file\n  hint: save the orders of the week as orders.csv or orders.xlsx"},
+		{[]string{ShopFile, fullShop(t), OrdersCSV, fullOrders, OrdersXLSX, ""}, "orders.xlsx: there are orders.csv and orders.xlsx\n  hint: keep the one that counts in the folder"},
+		{[]string{ShopFile, fullShop(t), OrdersXLSX, "no"}, "orders.xlsx: the file is no workbook that can be read: zip: not a valid zip file\n  hint: open it in a spreadsheet and save it again, or save it as CSV"},
+		{[]string{ShopFile, fullShop(t), OrdersCSV, strings.Repeat("x", maxFile+1)}, "orders.csv: the file has more than 4194304 bytes\n  hint: keep this week's rows and move the rest to another file"},
+		{[]string{ShopFile, fullShop(t), OrdersCSV + "/x", ""}, "orders.csv: the file cannot be read: invalid argument\n  hint: put a file there that can be read"},
+	} {
+		l, errs := Load(folder(c.files...), Options{Monday: monday})
+		if got := errs.Error(); l != nil || got != c.want {
+			t.Errorf("got  %s\nwant %s", got, c.want)
+		}
+	}
 }
