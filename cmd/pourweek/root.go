@@ -13,19 +13,35 @@ import (
 // run is the whole program: it runs the command that args name and returns the
 // exit code. Results are buffered, and a failure to write them is told.
 func run(s *streams, args []string) int {
-	out := bufio.NewWriter(s.out)
+	sink := &keeper{w: s.out}
+	out := bufio.NewWriter(sink)
 	inner := *s
 	inner.out = out
 	root := newRootCommand(&inner)
 	root.SetArgs(args)
 	cmd, err := root.ExecuteC()
-	if ferr := out.Flush(); ferr != nil && err == nil {
-		err = failf(exitFailed, "the result could not be written: %w", ferr)
+	_ = out.Flush() // the sink keeps its error
+	if sink.err != nil {
+		err = failf(exitFailed, "the result could not be written: %w", reason(sink.err))
 	}
 	if err == nil {
 		return exitOK
 	}
 	return complain(s, classify(err), usageOf(cmd))
+}
+
+// keeper passes on what is written and keeps the first error.
+type keeper struct {
+	w   io.Writer
+	err error
+}
+
+func (f *keeper) Write(p []byte) (int, error) {
+	n, err := f.w.Write(p)
+	if err != nil && f.err == nil {
+		f.err = err
+	}
+	return n, err
 }
 
 // classify gives cobra's own errors, which only arise from the command line,
@@ -36,7 +52,12 @@ func classify(err error) error {
 		return err
 	}
 	if strings.HasPrefix(err.Error(), "unknown command") {
-		return &failure{code: exitUsage, err: errors.New(strings.ReplaceAll(strings.TrimSpace(err.Error()), "\n\t", " "))}
+		message, similar, _ := strings.Cut(err.Error(), "\n\nDid you mean this?\n")
+		f := &failure{code: exitUsage, err: errors.New(message)}
+		if words := strings.Fields(similar); len(words) > 0 {
+			f.hint = "did you mean " + strings.Join(words, " or ") + "?"
+		}
+		return f
 	}
 	return err
 }
@@ -63,7 +84,6 @@ when each piece is stripped, where it rests, and what leaves late.
 		Example: `  pourweek plan --demo
   pourweek start my-shop
   pourweek plan my-shop --out week.json`,
-		Args:          cobra.NoArgs,
 		SilenceErrors: true,
 		SilenceUsage:  true,
 		RunE:          func(cmd *cobra.Command, _ []string) error { return cmd.Help() },
@@ -76,7 +96,8 @@ when each piece is stripped, where it rests, and what leaves late.
 	cmd.SetFlagErrorFunc(func(_ *cobra.Command, err error) error {
 		return &failure{code: exitUsage, err: err}
 	})
-	cmd.AddCommand(newStartCommand(s), newCheckCommand(s), newPlanCommand(s), newShowCommand(s), newProblemCommand(s), newSolveCommand(s), newVerifyCommand(s))
+	cmd.AddCommand(newStartCommand(s), newCheckCommand(s), newPlanCommand(s), newShowCommand(s), newProblemCommand(s), newSolveCommand(s), newVerifyCommand(s),
+		newLogCommand(s), newReplanCommand(s))
 	return cmd
 }
 
