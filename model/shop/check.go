@@ -186,10 +186,10 @@ func (c *Calendar) open(d time.Weekday) []Hours {
 // longestOpen is the longest time on end in which the shop is open, in minutes.
 // Where a day is open to midnight it is taken as a week, for what goes on past
 // midnight.
-func (c *Calendar) longestOpen() Clock {
+func (r *reader) longestOpen() Clock {
 	long := Clock(0)
 	for d := range 7 {
-		for _, h := range c.open(time.Weekday(d)) {
+		for _, h := range r.open[d] {
 			if h.To == 24*60 {
 				return 7 * 24 * 60
 			}
@@ -218,56 +218,72 @@ func (r *reader) checkPeople() {
 
 // crewFits reports a crew that cannot be put together from all people at once.
 func (r *reader) crewFits(crew model.Crew, what string, pos diag.Pos) {
+	words := crewWords(crew)
+	verdict, known := r.crews[words]
+	if !known && len(r.crews) < maxCrews {
+		verdict = r.judgeCrew(crew, words)
+		r.crews[words] = verdict
+	}
+	if verdict[0] != "" {
+		r.fail(pos, verdict[1], "%s %s", what, verdict[0])
+	}
+}
+
+const (
+	maxCrew  = 60    // heads of a crew that are matched with people
+	maxCrews = 1_000 // different crews that are judged
+)
+
+// judgeCrew says what is wrong with a crew and what to do about it, "" if nothing.
+func (r *reader) judgeCrew(crew model.Crew, words string) [2]string {
+	have := map[string][]int{}
+	for i, p := range r.shop.People {
+		for _, s := range p.Skills {
+			have[s] = append(have[s], i)
+		}
+	}
 	var asked []string
 	for _, skill := range sortedCrew(crew) {
-		have := 0
-		for _, p := range r.shop.People {
-			if contains(p.Skills, skill) {
-				have++
-			}
+		n := len(have[skill])
+		if n == 0 {
+			return [2]string{} // reported by name
 		}
-		if have == 0 {
-			return // reported by name
-		}
-		if have < crew[skill] {
-			r.fail(pos, "ask for fewer, or give more people the skill", "%s asks for %d heads of skill %s, and %d people have it",
-				what, crew[skill], diag.Quote(skill), have)
-			return
+		if n < crew[skill] {
+			return [2]string{fmt.Sprintf("asks for %d heads of skill %s, and %d people have it", crew[skill], diag.Quote(skill), n),
+				"ask for fewer, or give more people the skill"}
 		}
 		for range crew[skill] {
 			asked = append(asked, skill)
 		}
 	}
-	if len(asked) <= maxCrew && !r.match(asked) {
-		r.fail(pos, "ask for fewer, or give more people the skills", "%s asks for %s, and there are not so many different people with these skills",
-			what, crewWords(crew))
+	if len(asked) <= maxCrew && !match(asked, have) {
+		return [2]string{fmt.Sprintf("asks for %s, and there are not so many different people with these skills", words),
+			"ask for fewer, or give more people the skills"}
 	}
+	return [2]string{}
 }
 
-// maxCrew bounds the heads of a crew that are matched with people.
-const maxCrew = 60
-
-// match says whether each asked head can be another person (augmenting paths).
-func (r *reader) match(asked []string) bool {
-	people := r.shop.People
-	of := make([]int, len(people)) // head of each person, from 1
-	for head, skill := range asked {
-		seen := make([]bool, len(people))
-		var try func(head int, skill string) bool
-		try = func(head int, skill string) bool {
-			for i, p := range people {
-				if seen[i] || !contains(p.Skills, skill) {
+// match says whether each asked head can be another person of those who have its
+// skill (augmenting paths).
+func match(asked []string, have map[string][]int) bool {
+	of := map[int]int{} // the head that a person is, from 1
+	for head := range asked {
+		seen := map[int]bool{}
+		var try func(head int) bool
+		try = func(head int) bool {
+			for _, p := range have[asked[head]] {
+				if seen[p] {
 					continue
 				}
-				seen[i] = true
-				if of[i] == 0 || try(of[i]-1, asked[of[i]-1]) {
-					of[i] = head + 1
+				seen[p] = true
+				if of[p] == 0 || try(of[p]-1) {
+					of[p] = head + 1
 					return true
 				}
 			}
 			return false
 		}
-		if !try(head, skill) {
+		if !try(head) {
 			return false
 		}
 	}
@@ -292,13 +308,12 @@ func crewWords(crew model.Crew) string {
 }
 
 func (r *reader) checkWork() {
-	c := &r.shop.Calendar
 	for _, w := range r.shop.Work {
 		given := len(w.Dates) > 0
 		for d, h := range w.Hours {
 			given = given || len(h) > 0
 			for _, x := range h {
-				if len(meet([]Hours{x}, c.open(time.Weekday(d)))) == 0 {
+				if len(meet([]Hours{x}, r.open[d])) == 0 {
 					r.fail(r.place("work", w.Name, "hours"), "lay it into the shop's hours", "fixed work %s is %s on %s, when the shop is closed",
 						diag.Quote(w.Name), x, weekdayName(time.Weekday(d)))
 				}

@@ -34,7 +34,7 @@ func (s *Shop) Load(m *Mix) model.Grams {
 }
 
 func (r *reader) checkMixes() {
-	long := r.shop.Calendar.longestOpen()
+	long := r.longestOpen()
 	for i := range r.shop.Mixes {
 		m := &r.shop.Mixes[i]
 		what := "mix " + diag.Quote(m.Name)
@@ -42,6 +42,7 @@ func (r *reader) checkMixes() {
 		if r.unknownMixers(m) {
 			continue
 		}
+		r.loads[m.Name] = r.shop.Load(m)
 		r.checkLoad(m)
 		ready := m.Mix + m.Rest + m.Remix
 		at := r.place("mixes", m.Name, "pot life")
@@ -78,7 +79,7 @@ func (r *reader) checkLoad(m *Mix) {
 	case m.Smallest > biggest:
 		r.fail(r.place("mixes", m.Name, "smallest"), "name a larger mixer, or make the smallest batch smaller",
 			"the smallest batch of mix %s is %s, and the largest of its mixers holds %s", diag.Quote(m.Name), kilograms(m.Smallest), kilograms(biggest))
-	case r.shop.Load(m) <= 0:
+	case r.loads[m.Name] <= 0:
 		r.fail(r.place("mixes", m.Name, "mixers"), "name a larger mixer, or look at step and loss",
 			"mix %s is mixed in steps of %s and loses %s, and the largest of its mixers holds %s",
 			diag.Quote(m.Name), kilograms(m.Step), kilograms(m.Loss), kilograms(biggest))

@@ -2,7 +2,6 @@ package shop
 
 import (
 	"strings"
-	"time"
 
 	"pourweek/model"
 	"pourweek/model/diag"
@@ -52,7 +51,7 @@ func (r *reader) checkSteps(p *Piece) {
 
 // checkTasks reports crews, start hours and lengths that can never be.
 func (r *reader) checkTasks(p *Piece) {
-	long := r.shop.Calendar.longestOpen()
+	long := r.longestOpen()
 	task := func(t *Task, work unit.Minutes, name string, pos diag.Pos) {
 		what := "step " + diag.Quote(name) + " of piece type " + diag.Quote(p.Name)
 		r.crewFits(t.Crew, what, pos)
@@ -80,7 +79,7 @@ func (r *reader) checkTasks(p *Piece) {
 // everOpen says that some hours of a week are open in some week.
 func (r *reader) everOpen(w *Week) bool {
 	for d, h := range w {
-		if len(meet(h, r.shop.Calendar.open(time.Weekday(d)))) > 0 {
+		if len(meet(h, r.open[d])) > 0 {
 			return true
 		}
 	}
@@ -165,13 +164,10 @@ func (r *reader) checkCoat(p *Piece, j int) {
 	c := &p.Coats[j]
 	for _, d := range c.Draws {
 		m := r.shop.Mix(d.Mix)
-		if m == nil || r.unknownMixers(m) {
+		if m == nil || r.loads[d.Mix] <= 0 {
 			continue
 		}
-		full := r.shop.Load(m)
-		if full <= 0 {
-			continue
-		}
+		full := r.loads[d.Mix]
 		total := d.Mass
 		lifts := max(1, (d.Mass+full-1)/full)
 		if c.SameBatch {
@@ -205,11 +201,7 @@ func (r *reader) checkCoat(p *Piece, j int) {
 // such a coat is not split.
 func (r *reader) checkSeveral(p *Piece, c *Coat) {
 	for _, d := range c.Draws {
-		m := r.shop.Mix(d.Mix)
-		if m == nil || r.unknownMixers(m) {
-			continue
-		}
-		if full := r.shop.Load(m); full > 0 && d.Mass > full {
+		if full := r.loads[d.Mix]; full > 0 && d.Mass > full {
 			r.fail(c.Pos, "make two coats of it, or name a larger mixer", "coat %s of piece type %s takes %s of %s, and a batch gives at most %s",
 				diag.Quote(c.Name), diag.Quote(p.Name), kilograms(d.Mass), diag.Quote(d.Mix), kilograms(full))
 		}

@@ -157,6 +157,10 @@ func readNamed[T any](r *reader, n *node, tab *table[T], call func(t *T, name st
 // rangeOf is the names that a key stands for; ok is false (and a mistake noted)
 // if it is a range that cannot be.
 func (r *reader) rangeOf(key *node) ([]string, bool) {
+	if r.key != "molds" {
+		r.nameFits(key, key.text)
+		return []string{key.text}, true
+	}
 	names, ranged, err := rangeName(key.text)
 	if err != nil {
 		r.fail(key.pos, "write a range of names as B1..B4", "%s %v", diag.Quote(key.text), err)

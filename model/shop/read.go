@@ -22,7 +22,7 @@ func Read(name string, data []byte) (*Shop, *diag.List) {
 	if root == nil {
 		return s, errs
 	}
-	r := &reader{shop: s, errs: errs, where: map[string]diag.Pos{}}
+	r := &reader{shop: s, errs: errs, where: map[string]diag.Pos{}, crews: map[string][2]string{}, loads: map[string]model.Grams{}}
 	if root.kind == mapping {
 		r.currency(root.get("currency"))
 		r.defaults(root.get("defaults"))
@@ -107,6 +107,9 @@ func (r *reader) finishReading() {
 	}
 	for i := range c.Extra {
 		c.Extra[i].Hours = minus(c.Extra[i].Hours, c.Lunch[c.Extra[i].Date.Weekday()])
+	}
+	for d := range r.open {
+		r.open[d] = c.open(time.Weekday(d))
 	}
 	r.checkNames()
 	r.checkTwice()

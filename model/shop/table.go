@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"strings"
 
+	"pourweek/model"
 	"pourweek/model/diag"
 	"pourweek/model/unit"
 )
@@ -134,6 +135,9 @@ type reader struct {
 	// moldsDoubtful: the molds hold mistakes, so that a piece type that seems to
 	// have no mold may have one.
 	moldsDoubtful bool
+	crews         map[string][2]string   // what is wrong with a crew, by its words
+	loads         map[string]model.Grams // the most that a batch can give, by mix
+	open          Week                   // all hours in which anybody may work
 }
 
 // near is the hint for an unknown word, without the search for the nearest when

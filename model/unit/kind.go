@@ -148,10 +148,12 @@ func power(word, currency string) (base, bool) {
 	return out.reduced(), true
 }
 
+var spellings = strings.NewReplacer("^", "", "²", "2", "³", "3", " per ", "/", " /", "/", "/ ", "/")
+
 // canonical makes the spellings of a unit one: lower case, ft^2 and ft² as ft2.
 func canonical(word string) string {
 	word = strings.ToLower(strings.TrimSpace(word))
-	word = strings.NewReplacer("^", "", "²", "2", "³", "3", " per ", "/", " /", "/", "/ ", "/").Replace(word)
+	word = spellings.Replace(word)
 	if s, ok := synonyms[word]; ok {
 		return s
 	}
