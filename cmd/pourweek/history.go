@@ -7,9 +7,12 @@ import (
 	"path/filepath"
 	"slices"
 	"strconv"
+	"strings"
+	"time"
 
 	"pourweek/model"
 	"pourweek/model/logbook"
+	"pourweek/model/replan"
 )
 
 const logFile = "log.csv"
@@ -21,8 +24,7 @@ type history struct {
 	log   []logbook.Entry
 }
 
-// readHistory reads all published weeks of a folder and its log. Without a
-// published week it is empty, and the log is not read.
+// readHistory reads all published weeks of a folder. The log is read by readLog.
 func readHistory(s *streams, dir string) (*history, error) {
 	h := &history{dir: dir}
 	entries, err := os.ReadDir(filepath.Join(dir, plansFolder))
@@ -48,10 +50,7 @@ func readHistory(s *streams, dir string) (*history, error) {
 			return nil, err
 		}
 	}
-	if len(h.weeks) == 0 {
-		return h, nil
-	}
-	return h, h.readLog()
+	return h, nil
 }
 
 // needWeek is the error of a command that goes on from a published week where
@@ -82,6 +81,7 @@ func (h *history) known(all bool) (*logbook.Known, error) {
 	return k, nil
 }
 
+// readLog reads the log with the names of all published weeks.
 func (h *history) readLog() error {
 	name := filepath.Join(h.dir, logFile)
 	data, err := os.ReadFile(name)
@@ -116,4 +116,60 @@ func (h *history) left() map[string]bool {
 		delete(gone, h.newest().Problem.Pours[i].ID)
 	}
 	return gone
+}
+
+// goOn lays the state of the week that holds over q at q.Now, as the log tells
+// it. made says that q was compiled from the shop's files, so that all of the
+// log is still to be worked in; else q is the published problem.
+func (h *history) goOn(q *model.Problem, made bool) ([]replan.Note, error) {
+	pub := h.newest()
+	since, err := tickTime(pub.Problem, pub.Problem.Now)
+	if err != nil {
+		return nil, inputError(err)
+	}
+	until, err := tickTime(q, q.Now+1)
+	if err != nil {
+		return nil, inputError(err)
+	}
+	var notes []replan.Note
+	var happened, holds []logbook.Entry
+	redone := map[string]bool{}
+	for _, e := range h.log {
+		inTime := !e.When.Before(since) && e.When.Before(until)
+		if inTime {
+			happened = append(happened, e)
+			notes = append(notes, replan.Note{Pour: "log", Text: strings.Join(e.Row(), " ")})
+			redone[e.Which] = redone[e.Which] || e.What == logbook.Failed || e.What == logbook.Scrapped
+		}
+		if inTime || made && e.When.Before(until) || e.Planned() {
+			holds = append(holds, e)
+		}
+	}
+	if made {
+		gone := h.left()
+		q.Pours = slices.DeleteFunc(q.Pours, func(p model.Pour) bool { return gone[p.ID] && !redone[p.ID] })
+	}
+	more, err := replan.ApplyLog(q, holds)
+	if err != nil {
+		return nil, inputError(err)
+	}
+	notes = append(notes, more...)
+	facts, err := replan.FactsOf(pub.Problem, happened)
+	if err != nil {
+		return nil, inputError(err)
+	}
+	_, more, err = replan.Advance(q, pub.Problem, pub.Plan, facts)
+	if err != nil {
+		return nil, inputError(err)
+	}
+	return append(notes, more...), nil
+}
+
+// tickTime is the moment at which a tick begins.
+func tickTime(p *model.Problem, t model.Tick) (time.Time, error) {
+	start, err := time.Parse(time.RFC3339, p.Start)
+	if err != nil {
+		return start, fmt.Errorf("start %q is no moment in time", p.Start)
+	}
+	return start.Add(time.Duration(t) * time.Duration(p.TickMinutes) * time.Minute), nil
 }

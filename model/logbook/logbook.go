@@ -134,6 +134,16 @@ type Entry struct {
 	Position diag.Pos
 }
 
+// Planned reports whether the entry is known ahead of the time it begins: what
+// is down, away, there longer or lost for a while.
+func (e Entry) Planned() bool {
+	switch e.What {
+	case MoldDown, MixerDown, Away, Extra, Places:
+		return true
+	}
+	return false
+}
+
 // Row is the entry as the four fields of a line of log.csv.
 func (e Entry) Row() []string {
 	return []string{e.When.Format(plainTime), string(e.What), e.Which, e.Detail}

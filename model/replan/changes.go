@@ -31,6 +31,7 @@ type BatchChange struct {
 	Start      model.Tick
 	Pours      []string
 	Dropped    bool
+	id         string
 }
 
 // Date is a pour whose ready time moved.
@@ -94,10 +95,17 @@ func Diff(pub Published, q *model.Problem, next *model.Plan, firstDay model.Tick
 			c.Dates = append(c.Dates, Date{p.ID, r, b.Ready, p.Due})
 		}
 	}
-	c.Batches = batchChanges(loads(pub.Plan, shift, q.Now), loads(next, 0, q.Now))
+	planned := slices.DeleteFunc(loads(pub.Plan, shift, q.Now), func(b BatchChange) bool { return underWay(q, b.id) })
+	c.Batches = batchChanges(planned, loads(next, 0, q.Now))
 	c.People = affected(work(pub.Plan, shift, q.Now, firstDay), work(next, 0, q.Now, firstDay))
 	slices.SortFunc(c.Moved, func(a, b Moved) int { return cmp.Or(cmp.Compare(a.To.Start, b.To.Start), cmp.Compare(a.Pour, b.Pour)) })
 	return c, nil
+}
+
+// underWay reports whether a published batch stands as fixed work, since what
+// it feeds is under way.
+func underWay(q *model.Problem, batch string) bool {
+	return slices.ContainsFunc(q.Fixed, func(x model.Fixed) bool { return x.ID == batch+".mix" || x.ID == batch+".wash" })
 }
 
 func byID(plan *model.Plan) map[string]*model.PourPlan {
@@ -124,7 +132,7 @@ func loads(plan *model.Plan, shift, now model.Tick) []BatchChange {
 		if b.Start-shift >= now {
 			pours := feeds[b.ID]
 			slices.Sort(pours)
-			out = append(out, BatchChange{Mix: b.Mix, Mixer: b.Mixer, Start: b.Start - shift, Pours: pours})
+			out = append(out, BatchChange{Mix: b.Mix, Mixer: b.Mixer, Start: b.Start - shift, Pours: pours, id: b.ID})
 		}
 	}
 	return out

@@ -217,7 +217,11 @@ func redue(q *model.Problem, order string, due model.Tick) {
 }
 
 // addOrder adds the pours of a new order, made like another pour of the piece.
+// An order that is there already, as in orders.csv by now, is left alone.
 func addOrder(q *model.Problem, e logbook.Entry, due model.Tick) bool {
+	if slices.ContainsFunc(q.Pours, func(p model.Pour) bool { return p.Order == e.Which }) {
+		return true
+	}
 	at := slices.IndexFunc(q.Pours, func(p model.Pour) bool { return p.Piece == e.Piece && p.Stage == model.New })
 	if at < 0 {
 		return false

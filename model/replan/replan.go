@@ -70,6 +70,7 @@ func Advance(q *model.Problem, pub *model.Problem, plan *model.Plan, f Facts) (*
 	a.applyFacts()
 	a.closeOverBatches()
 	a.q.Fixed = slices.DeleteFunc(a.q.Fixed, func(x model.Fixed) bool { return x.End <= q.Now })
+	a.carryOver()
 	a.batchesUnderWay()
 	for _, l := range a.lives {
 		a.place(l)

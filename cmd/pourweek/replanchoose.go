@@ -1,0 +1,174 @@
+package main
+
+import (
+	"context"
+	"slices"
+	"strings"
+
+	"pourweek/model"
+	"pourweek/model/check"
+	"pourweek/model/replan"
+	"pourweek/report"
+	"pourweek/solve"
+)
+
+// choice is one way to go on.
+type choice struct {
+	plan  *model.Plan
+	rest  model.Mils // its cost without what moving costs
+	moves int        // pours that people prepare for and that move
+}
+
+// The ways to choose among plans, by what counts first.
+const (
+	touchLeast = "touch-least"
+	shopPrice  = "shop price"
+	bestRest   = "best"
+)
+
+// answer searches under each price of moving that is asked for, and takes the
+// plan that is best under the one that counts. What is left of the published
+// plan stands for choice too, so that nothing moves without a gain.
+func (r *replanning) answer(ctx context.Context, s *streams) error {
+	q := r.week.Problem
+	pub := r.h.newest()
+	if kept := replan.Kept(q, replan.Published{Problem: pub.Problem, Plan: pub.Plan}); kept != nil {
+		r.weigh(kept)
+	}
+	prices := map[string]model.Mils{touchLeast: dearest(q), shopPrice: q.Costs.Move, bestRest: 0}
+	ways := []string{shopPrice, touchLeast, bestRest}
+	want := shopPrice
+	switch {
+	case r.o.touchLeast:
+		ways, want = ways[1:2], touchLeast
+	case r.o.best:
+		ways, want = ways[2:], bestRest
+	case q.Costs.Move == 0 || !slices.ContainsFunc(q.Pours, func(p model.Pour) bool { return p.Base != nil }):
+		ways = ways[:1] // nothing can move, or moving is free
+	}
+	o := r.o.search
+	if o.work == 0 && o.time == 0 {
+		o.work = planWork(q) / int64(min(len(ways), 2))
+	}
+	bound, source, work := model.Mils(0), "", int64(0)
+	var failed error
+	for _, way := range ways {
+		at := *q
+		at.Costs.Move = prices[way]
+		res, err := search(ctx, s, &at, o)
+		if err != nil {
+			failed = r.explain(err)
+			continue
+		}
+		work += res.Work
+		if way != touchLeast && res.Bound > bound {
+			bound, source = res.Bound, res.BoundSource
+		}
+		r.weigh(res.Plan)
+	}
+	if len(r.choices) == 0 {
+		return failed
+	}
+	r.settle(r.pick(want).plan, bound)
+	r.week.Seed, r.week.Work, r.week.BoundSource = o.seed, work, source
+	return nil
+}
+
+// settle makes the plan that of the week.
+func (r *replanning) settle(plan *model.Plan, bound model.Mils) {
+	plan.Bound = min(bound, plan.Cost)
+	r.week.Plan, r.week.Status = plan, string(solve.Feasible)
+	if plan.Bound == plan.Cost {
+		r.week.Status = string(solve.Optimal)
+	}
+}
+
+// weigh puts a plan among the choices if the checker allows it.
+func (r *replanning) weigh(plan *model.Plan) {
+	p := *plan
+	p.Cost, p.Bound = model.Unstated, 0
+	v := check.Check(r.week.Problem, &p)
+	if !v.Allowed {
+		return
+	}
+	p.Cost, p.Terms = v.Cost, v.Terms
+	r.choices = append(r.choices, choice{&p, v.Cost - v.Terms.Move, r.moves(&p)})
+}
+
+// moves counts the pours with a base that a plan moves, as the planning model
+// prices them (section 6, move).
+func (r *replanning) moves(plan *model.Plan) int {
+	at := map[string]*model.PourPlan{}
+	for i := range plan.Pours {
+		at[plan.Pours[i].ID] = &plan.Pours[i]
+	}
+	n := 0
+	for _, p := range r.week.Problem.Pours {
+		if p.Base == nil {
+			continue
+		}
+		x := at[p.ID]
+		if x == nil || string(x.Mold) != p.Base.Mold || x.Layers[0][0]-p.Base.Start > r.week.Problem.MoveTolerance ||
+			p.Base.Start-x.Layers[0][0] > r.week.Problem.MoveTolerance {
+			n++
+		}
+	}
+	return n
+}
+
+// pick takes the first of the best choices under a price of moving. Among the
+// same choices, a higher price never moves more, nor costs less otherwise.
+func (r *replanning) pick(way string) choice {
+	price := r.week.Problem.Costs.Move
+	less := func(a, b choice) bool {
+		switch {
+		case way == touchLeast && a.moves != b.moves:
+			return a.moves < b.moves
+		case way == shopPrice:
+			x, y := a.rest+price*model.Mils(a.moves), b.rest+price*model.Mils(b.moves)
+			return x < y || x == y && a.moves < b.moves
+		}
+		return a.rest < b.rest || a.rest == b.rest && a.moves < b.moves
+	}
+	best := r.choices[0]
+	for _, c := range r.choices[1:] {
+		if less(c, best) {
+			best = c
+		}
+	}
+	return best
+}
+
+// options sets the ends of the price side by side where they differ.
+func (r *replanning) options() []report.ReplanPrice {
+	if r.o.touchLeast || r.o.best {
+		return nil
+	}
+	a, b, c := r.pick(touchLeast), r.pick(shopPrice), r.pick(bestRest)
+	if a.rest == c.rest && a.moves == c.moves {
+		return nil
+	}
+	return []report.ReplanPrice{
+		{Name: touchLeast, Cost: a.rest, Moves: a.moves},
+		{Name: "this plan", Cost: b.rest, Moves: b.moves},
+		{Name: bestRest, Cost: c.rest, Moves: c.moves},
+	}
+}
+
+// dearest is a price of moving above all else that a week can cost.
+func dearest(q *model.Problem) model.Mils {
+	const most = 1_000_000_000 // keeps sums far from the end of 64 bits
+	sum := model.Mils(1)
+	for _, p := range q.Pours {
+		sum += p.Carry + p.LatePerTick*model.Mils(q.Horizon)
+	}
+	return min(sum, most)
+}
+
+// explain adds what to do where nothing can go on.
+func (r *replanning) explain(err error) error {
+	if len(r.pinned) > 0 {
+		return withHint(err, "--freeze holds %s; freeze less, or log what has become impossible", strings.Join(r.pinned, ", "))
+	}
+	return withHint(err, "log what cannot go on (failed, scrapped, waiting), extra hours, or give the search more --work")
+}
