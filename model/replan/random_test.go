@@ -93,3 +93,67 @@ func busyMoments(p *model.Problem, plan *model.Plan) []model.Tick {
 	slices.Sort(out)
 	return slices.DeleteFunc(slices.Compact(out), func(t model.Tick) bool { return t <= p.Now || t >= p.PourUntil })
 }
+
+// A replanned week can be gone on with too, from the shop's files: they know
+// nothing of what is under way or done, and the published week tells it.
+func TestReplannedWeeksCanBeGoneOnWith(t *testing.T) {
+	seeds, moments, kept := uint64(25), 0, 0
+	switch {
+	case os.Getenv("POURWEEK_LONG") != "":
+		seeds = 300
+	case testing.Short():
+		seeds = 5
+	}
+	run := func(q *model.Problem) *model.Plan {
+		if is := q.Validate(); len(is) > 0 {
+			t.Fatalf("%s at %d: %v", q.Name, q.Now, is)
+		}
+		r, err := solve.Solve(context.Background(), q, solve.Options{Seed: 1, Work: 300})
+		if err != nil {
+			t.Fatal(err)
+		}
+		return r.Plan
+	}
+	for seed := uint64(1); seed <= seeds; seed++ {
+		p := modeltest.Random(seed, modeltest.Options{MaxPours: 8})
+		plan := run(p)
+		if plan == nil {
+			continue
+		}
+		for i, now := range busyMoments(p, plan) {
+			if i%3 != 0 {
+				continue
+			}
+			q, _, err := Advance(Fresh(p, now), p, plan, Facts{})
+			if err != nil {
+				t.Fatal(err)
+			}
+			next := run(q)
+			if next == nil || len(q.Pours) == 0 {
+				continue // the test before tells
+			}
+			for _, d := range []model.Tick{1, 3, 9} {
+				files := Fresh(p, now+d)
+				files.Pours = slices.DeleteFunc(files.Pours, func(x model.Pour) bool { return pourOf(q, x.ID) == nil })
+				again, notes, err := Advance(files, q, next, Facts{})
+				if err != nil {
+					t.Fatal(err)
+				}
+				if len(again.Pours) == 0 {
+					continue
+				}
+				moments++
+				if run(again) == nil {
+					t.Errorf("seed %d: from tick %d and then %d on no plan was found (%v)", seed, now, now+d, notes)
+				}
+				if k := Kept(again, Published{q, next}); k != nil && check.Check(again, k).Allowed {
+					kept++
+				}
+			}
+		}
+	}
+	if moments < int(seeds) || kept < moments*9/10 {
+		t.Fatalf("%d moments, %d kept", moments, kept)
+	}
+	t.Logf("%d moments, %d kept", moments, kept)
+}
