@@ -24,16 +24,31 @@ func newCalendar(c *clock, s *shop.Shop) *calendar {
 	cal := &calendar{clock: c, shop: s, windows: map[string][]model.Interval{}}
 	cal.closed = c.touched(s.Calendar.Closed)
 	cal.regular = cal.days(cal.regularHours)
+	taken := union(append(cal.breaks(), cal.regular...))
 	var all []model.Interval
 	for i := range s.Calendar.Overtime {
 		o := &s.Calendar.Overtime[i]
-		set := subtract(cal.days(cal.overtimeOn(o)), cal.regular)
+		set := subtract(cal.days(cal.overtimeOn(o)), taken)
 		cal.windows[o.Name] = set
 		all = append(all, set...)
 	}
 	cal.overtime = union(all)
 	cal.open = union(append(append([]model.Interval{}, cal.regular...), cal.overtime...))
 	return cal
+}
+
+// breaks is the ticks that the lunch breaks touch; nobody works in them, in
+// overtime neither.
+func (cal *calendar) breaks() []model.Interval {
+	var out []model.Interval
+	for _, d := range cal.clock.days {
+		for _, h := range cal.shop.Calendar.Lunch[d.Weekday()] {
+			if i, ok := cal.clock.outward(d, h); ok {
+				out = append(out, i)
+			}
+		}
+	}
+	return out
 }
 
 // overtimeOn is the hours of an overtime on a date.

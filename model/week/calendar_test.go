@@ -99,6 +99,44 @@ func TestClosedExtraOwnHoursAndDaysAway(t *testing.T) {
 	}
 }
 
+func TestNobodyWorksInTheLunchBreak(t *testing.T) {
+	s := testShop(t)
+	s.Calendar.Overtime[1].Hours[time.Saturday] = day2(clockHours(7*60, 15*60))
+	s.Calendar.Lunch[time.Saturday] = day2(clockHours(12*60+1, 12*60+29))
+	p := compiled(t, s, book(t, oneBench), nil).Problem
+	want := []model.Interval{{at(5, 7, 0), at(5, 12, 0)}, {at(5, 12, 30), at(5, 15, 0)}}
+	if d := cmp.Diff(want, intersect(p.Overtime, []model.Interval{{at(5, 0, 0), at(6, 0, 0)}})); d != "" {
+		t.Error(d)
+	}
+	if got := p.Callins[0]; got != (model.Callin{From: at(5, 7, 0), To: at(5, 15, 0), Cost: 60_000}) {
+		t.Errorf("the day is not one call-in: %v", got)
+	}
+}
+
+// In the middle of a week nothing is planned before now, and fixed work that is
+// over is left out.
+func TestNowInTheMiddleOfTheWeek(t *testing.T) {
+	s := testShop(t)
+	s.Work[0].Hours[time.Monday] = day2(clockHours(7*60, 8*60))
+	s.Work[0].Hours[time.Tuesday] = day2(clockHours(9*60, 10*60))
+	now := time.Date(2027, 3, 2, 9, 31, 0, 0, s.Zone)
+	f := floorOf(t, floorHead+"bench-1,A-99,M2,2027-03-03,2027-03-02 9:30,,,\n")
+	l, errs := Compile(s, book(t, oneBench), f, Options{Monday: monday, Now: now})
+	if errs.Len() > 0 {
+		t.Fatal(errs)
+	}
+	if p := l.Problem; p.Now != at(1, 9, 35) || p.Fixed[0].ID != "load 2027-03-02" || pour(t, p, "A-99/f1").CureEnd != at(2, 1, 30) {
+		t.Errorf("now %d, first fixed work %v", p.Now, p.Fixed[0])
+	}
+	if p := l.Problem; len(p.Validate()) > 0 {
+		t.Error(p.Validate())
+	}
+	f = floorOf(t, floorHead+"bench-1,A-99,M2,2027-03-03,2027-03-02 9:36,,,\n")
+	if _, errs := Compile(s, book(t, oneBench), f, Options{Monday: monday, Now: now}); errs.Len() != 1 {
+		t.Error(errs)
+	}
+}
+
 // Spring forward in Berlin, 2027-03-28, and back in New York, 2027-11-07: the
 // days after keep their civil hours, and a shift over the change its real length.
 func TestCalendarCrossesClockChanges(t *testing.T) {

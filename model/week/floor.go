@@ -174,7 +174,8 @@ func (w *compiler) inMold(x *orders.Place, piece *shop.Piece, mold *shop.Mold, j
 		w.errs.At(x.Next.At, "leave it empty for a piece in a mold; what comes next is its demold", "next is %s, and the piece is still in mold %q", diag.Quote(x.Next.Value), mold.Name)
 		return
 	}
-	if s := x.Since.Value; s.IsZero() || !s.Timed {
+	since, ready := x.Since.Value, x.Ready.Value
+	if !since.Timed && ready.IsZero() {
 		w.errs.At(x.Since.At, "write the date and the time at which it was covered, such as 2027-02-26 14:10",
 			"it is not said since when, to the minute, %q is in mold %q", piece.Name, mold.Name)
 		return
@@ -183,14 +184,15 @@ func (w *compiler) inMold(x *orders.Place, piece *shop.Piece, mold *shop.Mold, j
 	if !ok || rec.cure == nil {
 		return
 	}
-	covered := w.clock.up(w.clock.civil(x.Since.Value, late))
 	p.Stage, p.Mold = model.Curing, mold.Name
-	p.CureEnd = covered + max(w.lag(rec.cure, covered), w.up(piece.MoldMin))
-	if r := x.Ready.Value; !r.IsZero() {
-		p.CureEnd = w.clock.up(w.clock.civil(r, late)) // a measured strip beats the forecast
+	if ready.IsZero() {
+		covered := w.clock.up(w.clock.civil(since, late))
+		p.CureEnd = covered + max(w.lag(rec.cure, covered), w.up(piece.MoldMin))
+	} else {
+		p.CureEnd = w.clock.up(w.clock.civil(ready, late)) // a measured strip beats the forecast
 	}
-	if piece.MoldMax != nil {
-		until := w.clock.down(w.clock.civil(x.Since.Value, early)) + w.down(*piece.MoldMax)
+	if piece.MoldMax != nil && since.Timed {
+		until := w.clock.down(w.clock.civil(since, early)) + w.down(*piece.MoldMax)
 		if until < w.firstOpen(max(p.CureEnd, w.p.Now)) {
 			w.note("%s: %q in mold %q should be out of it by %s, which cannot be: take it out first", x.At, piece.Name, mold.Name, w.clock.local(until))
 		} else {

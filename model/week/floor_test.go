@@ -38,6 +38,10 @@ func TestMeasuredStripBeatsTheForecast(t *testing.T) {
 	if got := pour(t, compiled(t, testShop(t), book(t, oneBench), f).Problem, "A-99/f1").CureEnd; got != at(0, 9, 35) {
 		t.Errorf("ripe at %d", got)
 	}
+	f = floorOf(t, floorHead+"planter-60,A-99,M2,2027-03-03,,,2027-03-01 9:31,\n")
+	if p := pour(t, compiled(t, testShop(t), book(t, oneBench), f).Problem, "A-99/f1"); p.CureEnd != at(0, 9, 35) || p.MoldUntil != nil {
+		t.Errorf("ripe at %d, out by %v", p.CureEnd, p.MoldUntil)
+	}
 }
 
 func TestPieceTooLongInItsMoldComesOutFirst(t *testing.T) {

@@ -33,9 +33,6 @@ func testShop(t testing.TB) *shop.Shop {
 		evening[d] = day2(clockHours(15*60+30, 17*60))
 	}
 	saturday[time.Saturday] = day2(clockHours(7*60, 12*60))
-	task := func(skill string, n int, station string) shop.Task {
-		return shop.Task{Crew: model.Crew{skill: n}, Station: station}
-	}
 	return &shop.Shop{
 		Name: "Test Casting", Zone: zone(t, "America/New_York"), Currency: "USD", TickMinutes: 5, Weeks: 3,
 		Calendar: shop.Calendar{
@@ -58,32 +55,7 @@ func testShop(t testing.TB) *shop.Shop {
 			Loss: 2_000, Smallest: 15_000, Step: 5_000, Mixers: []string{"mixer-1"},
 			PotLife: shop.PotLife{Fixed: true, Points: []shop.PotPoint{{Life: 62}}},
 		}},
-		Pieces: []shop.Piece{
-			{
-				Name: "planter-60", Weight: 40_000, Prep: task("hand", 1, ""), PrepMax: ptr(unit.Minutes(480)),
-				Coats: []shop.Coat{
-					{Name: "face", Task: task("spray", 1, "rig"), Work: 12, Draws: []shop.Draw{{Mix: "gray", Mass: 12_000}}},
-					{Name: "backer", Task: task("hand", 1, ""), Work: 21, GapMin: 11, GapMax: 29, Draws: []shop.Draw{{Mix: "gray", Mass: 30_000}}},
-				},
-				Cover: shop.Cover{Task: task("hand", 1, ""), Work: 6, GapMax: 44},
-				Cure:  "overnight", MoldMax: ptr(unit.Minutes(4 * 1440)),
-				Demold: shop.Step{Task: task("hand", 2, "hoist"), Work: 31},
-				Racks:  []string{"rack-1"}, Places: 1,
-				Finish: []shop.Finish{
-					{Name: "grind", Task: task("finish", 1, ""), Work: 44, PutDown: true, Dust: shop.WetDust},
-					{Name: "seal", Task: task("finish", 1, ""), Work: 20, Rest: 48 * 60, RestMax: ptr(unit.Minutes(10 * 1440))},
-				},
-				Spans: []shop.Span{{Station: "tent", From: "backer.end", To: "demold.start"}},
-			},
-			{
-				Name: "bench-1", Prep: task("hand", 1, ""),
-				Coats: []shop.Coat{{Name: "body", Task: task("hand", 1, ""), Work: 30, Draws: []shop.Draw{{Mix: "gray", Mass: 50_000}}}},
-				Cover: shop.Cover{Task: task("hand", 1, ""), Work: 5, GapMax: 60},
-				Cure:  "overnight", Demold: shop.Step{Task: task("hand", 2, ""), Work: 30},
-				Racks: []string{"rack-1"}, Places: 2,
-				Finish: []shop.Finish{{Name: "grind", Task: task("finish", 1, ""), Work: 30, PutDown: true, Dust: shop.DryDust}},
-			},
-		},
+		Pieces: testPieces(),
 		Molds: []shop.Mold{
 			{Name: "M1", Casts: []shop.Cast{{Piece: "planter-60", Prep: 31}}},
 			{Name: "M2", Casts: []shop.Cast{{Piece: "bench-1", Prep: 40}, {Piece: "planter-60", Prep: 60}}},
@@ -96,6 +68,39 @@ func testShop(t testing.TB) *shop.Shop {
 		Costs: shop.Costs{
 			Late: 6_000, Carry: 80_000, Idle: 1_200, Held: 900, RackWait: 600, Overtime: 20_000, Batch: 9_000,
 			Waste: 1_000, Move: 20_000, MoveTolerance: 14,
+		},
+	}
+}
+
+func needs(skill string, n int, station string) shop.Task {
+	return shop.Task{Crew: model.Crew{skill: n}, Station: station}
+}
+
+func testPieces() []shop.Piece {
+	return []shop.Piece{
+		{
+			Name: "planter-60", Weight: 40_000, Prep: needs("hand", 1, ""), PrepMax: ptr(unit.Minutes(480)),
+			Coats: []shop.Coat{
+				{Name: "face", Task: needs("spray", 1, "rig"), Work: 12, Draws: []shop.Draw{{Mix: "gray", Mass: 12_000}}},
+				{Name: "backer", Task: needs("hand", 1, ""), Work: 21, GapMin: 11, GapMax: 29, Draws: []shop.Draw{{Mix: "gray", Mass: 30_000}}},
+			},
+			Cover: shop.Cover{Task: needs("hand", 1, ""), Work: 6, GapMax: 44},
+			Cure:  "overnight", MoldMax: ptr(unit.Minutes(4 * 1440)),
+			Demold: shop.Step{Task: needs("hand", 2, "hoist"), Work: 31},
+			Racks:  []string{"rack-1"}, Places: 1,
+			Finish: []shop.Finish{
+				{Name: "grind", Task: needs("finish", 1, ""), Work: 44, PutDown: true, Dust: shop.WetDust},
+				{Name: "seal", Task: needs("finish", 1, ""), Work: 20, Rest: 48 * 60, RestMax: ptr(unit.Minutes(10 * 1440))},
+			},
+			Spans: []shop.Span{{Station: "tent", From: "backer.end", To: "demold.start"}},
+		},
+		{
+			Name: "bench-1", Prep: needs("hand", 1, ""),
+			Coats: []shop.Coat{{Name: "body", Task: needs("hand", 1, ""), Work: 30, Draws: []shop.Draw{{Mix: "gray", Mass: 50_000}}}},
+			Cover: shop.Cover{Task: needs("hand", 1, ""), Work: 5, GapMax: 60},
+			Cure:  "overnight", Demold: shop.Step{Task: needs("hand", 2, ""), Work: 30},
+			Racks: []string{"rack-1"}, Places: 2,
+			Finish: []shop.Finish{{Name: "grind", Task: needs("finish", 1, ""), Work: 30, PutDown: true, Dust: shop.DryDust}},
 		},
 	}
 }
