@@ -127,7 +127,7 @@ func (h *history) goOn(q *model.Problem, made bool) ([]replan.Note, error) {
 	if err != nil {
 		return nil, inputError(err)
 	}
-	until, err := tickTime(q, q.Now+1)
+	until, err := tickTime(q, firstOpen(q)+1)
 	if err != nil {
 		return nil, inputError(err)
 	}
@@ -163,6 +163,17 @@ func (h *history) goOn(q *model.Problem, made bool) ([]replan.Note, error) {
 		return nil, inputError(err)
 	}
 	return append(notes, more...), nil
+}
+
+// firstOpen is the first tick from now on in which the shop works: until then
+// what is logged belongs to how things stand.
+func firstOpen(q *model.Problem) model.Tick {
+	for _, iv := range q.Open {
+		if iv[1] > q.Now {
+			return max(iv[0], q.Now)
+		}
+	}
+	return q.Now
 }
 
 // tickTime is the moment at which a tick begins.

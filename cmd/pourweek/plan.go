@@ -16,6 +16,7 @@ type planOptions struct {
 	dir    string
 	demo   bool
 	out    string
+	give   bool // publish
 	week   weekFlag
 	search searchFlags
 	view   viewFlags
@@ -29,7 +30,8 @@ func newPlanCommand(s *streams) *cobra.Command {
 		Long: `Reads the shop in the folder DIR (shop.yaml, orders.csv or orders.xlsx, and
 floor.csv if there is one; without DIR the folder you are in), plans the week and
 prints it: a summary, the work of each day, what leaves late or is carried to a
-later week and why, the racks, the hours. The files are never changed.
+later week and why, the racks, the hours. Without floor.csv a week begins as the
+published week before and log.csv leave it. The files are never changed.
 
 The same files, seed and work give the same plan. Ctrl-C once ends the search
 and prints the best plan so far; twice stops at once.`,
@@ -40,6 +42,9 @@ and prints the best plan so far; twice stops at once.`,
 			if o.demo && len(args) > 0 {
 				return failf(exitUsage, "--demo plans the built-in shop: it goes without %q", args[0])
 			}
+			if o.demo && o.give {
+				return failf(exitUsage, "--publish needs a shop's folder: the built-in shop has none")
+			}
 			if err := firstError(o.search.check(), o.view.check(), o.week.check()); err != nil {
 				return err
 			}
@@ -49,6 +54,7 @@ and prints the best plan so far; twice stops at once.`,
 	f := cmd.Flags()
 	f.BoolVar(&o.demo, "demo", false, "plan the built-in shop")
 	f.StringVar(&o.out, "out", "", "write the planned week to this `file`, for show")
+	f.BoolVar(&o.give, "publish", false, "publish the planned week in the folder DIR/plans, for show, log and replan")
 	o.week.add(cmd)
 	o.search.add(cmd)
 	o.view.add(cmd)
@@ -59,6 +65,12 @@ func runPlan(ctx context.Context, s *streams, o planOptions) error {
 	l, err := loadShop(s, o.dir, o.demo, o.week)
 	if err != nil {
 		return err
+	}
+	number := 0
+	if !o.demo {
+		if number, err = goOnFrom(s, o.dir, l); err != nil {
+			return err
+		}
 	}
 	w, err := planWeek(ctx, s, l, o.search)
 	if err != nil {
@@ -71,6 +83,9 @@ func runPlan(ctx context.Context, s *streams, o planOptions) error {
 	}
 	if err := printWeek(s, w, o.view); err != nil {
 		return err
+	}
+	if o.give {
+		return give(s, o.dir, w, number)
 	}
 	if o.out != "" && s.errTerm {
 		fmt.Fprintf(s.err, "next: pourweek show %s --view mold\n", o.out)

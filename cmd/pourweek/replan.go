@@ -59,7 +59,7 @@ Moving a pour that people prepare for costs what shop.yaml says (costs: move).
 	f.DurationVar(&o.freeze, "freeze", 0, "leave pours as they are that start within this `time`, such as 4h")
 	f.BoolVar(&o.touchLeast, "touch-least", false, "move as few pours as can be, whatever it costs")
 	f.BoolVar(&o.best, "best", false, "move whatever pays, as if moving cost nothing")
-	f.BoolVar(&o.publish, "publish", false, "publish the new week in the folder plans")
+	f.BoolVar(&o.publish, "publish", false, "publish the new week in the folder DIR/plans")
 	f.StringVar(&o.out, "out", "", "write the new week to this `file`, for show")
 	o.search.add(cmd)
 	o.view.add(cmd)
@@ -105,7 +105,12 @@ func runReplan(ctx context.Context, s *streams, o replanOptions) error {
 	if !o.publish {
 		return nil
 	}
-	path, err := publish(o.dir, r.week, h.weeks[0].number)
+	return give(s, o.dir, r.week, h.weeks[0].number)
+}
+
+// give publishes a week and says where it stands.
+func give(s *streams, dir string, w *model.Week, after int) error {
+	path, err := publish(dir, w, after)
 	if err == nil {
 		fmt.Fprintln(s.err, "published:", path)
 	}
