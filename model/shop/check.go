@@ -200,6 +200,7 @@ func (r *reader) longestOpen() Clock {
 }
 
 func (r *reader) checkPeople() {
+	r.checkSkills()
 	c := &r.shop.Calendar
 	for _, p := range r.shop.People {
 		if p.Hours == nil {
@@ -212,6 +213,31 @@ func (r *reader) checkPeople() {
 		if !meets {
 			r.fail(r.place("people", p.Name, "hours"), "own hours lie in the shop's hours; overtime is given by overtime",
 				"%s is never there when the shop is open", diag.Quote(p.Name))
+		}
+	}
+}
+
+// checkSkills reports a skill that no crew asks for and that looks like one that
+// some crew does.
+func (r *reader) checkSkills() {
+	asked := map[string]bool{}
+	var list []string
+	for _, a := range r.asked {
+		if a.what == "skill" && !asked[a.name] {
+			asked[a.name] = true
+			list = append(list, a.name)
+		}
+	}
+	sort.Strings(list)
+	for _, p := range r.shop.People {
+		for _, s := range p.Skills {
+			if asked[s] || r.own > 100 {
+				continue
+			}
+			if near, ok := diag.Nearest(s, list); ok {
+				r.fail(r.place("people", p.Name, "skills"), fmt.Sprintf("did you mean %s? if not, take it out: nothing needs it", near),
+					"%s has the skill %s, which no crew asks for", diag.Quote(p.Name), diag.Quote(s))
+			}
 		}
 	}
 }

@@ -117,8 +117,8 @@ func (r *reader) checkRacks(p *Piece) {
 			}
 		}
 	}
-	if found && most < p.Places {
-		r.fail(r.place("pieces", p.Name, "racks"), "name a larger rack, or make places smaller", "piece type %s takes %d places, and the largest of its racks has %d",
+	if found && most > 0 && most < p.Places {
+		r.fail(r.place("pieces", p.Name, "racks"), "name a larger rack, or make places smaller", "a piece of type %s takes %d places, and the largest of its racks has %d",
 			diag.Quote(p.Name), p.Places, most)
 	}
 }

@@ -85,20 +85,20 @@ func (r *reader) mass(c *rawCoat, n *node, area unit.Quantity) unit.Quantity {
 	switch {
 	case len(c.mixes) > 0:
 		if c.massed || c.thin || n.get("mix") != nil {
-			r.fail(n.pos, "give mixes alone, or mix with mass or thick", "a coat has %q and also mix, mass or thick", "mixes")
+			r.fail(n.pos, "give mixes alone, or mix with mass or thick", "coat %s has %q and also mix, mass or thick", diag.Quote(c.Name), "mixes")
 		}
 		c.Draws = c.mixes
 		return unit.Quantity{}
 	case c.massed && c.thin:
-		r.fail(n.pos, "give one of them", "a coat has %q and %q", "mass", "thick")
+		r.fail(n.pos, "give one of them", "coat %s has both %q and %q", diag.Quote(c.Name), "mass", "thick")
 		return unit.Quantity{}
 	case !c.massed && !c.thin:
 		if n.get("mix") != nil {
-			r.fail(n.pos, "give it a mass or a thickness", "a coat has a mix, and neither mass nor thick")
+			r.fail(n.pos, "give it a mass or a thickness", "coat %s has a mix, and neither mass nor thick", diag.Quote(c.Name))
 		}
 		return unit.Quantity{}
 	case c.mix == "":
-		r.fail(n.pos, "give the coat, or its piece type, a mix", "a coat takes a mass and has no mix")
+		r.fail(n.pos, "give the coat, or its piece type, a mix", "coat %s takes a mass and has no mix", diag.Quote(c.Name))
 		return unit.Quantity{}
 	}
 	m := c.mass

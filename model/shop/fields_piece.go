@@ -259,18 +259,17 @@ func (m *Mold) setCasts(r *reader, n *node) {
 // rawCoat is a coat as the file has it.
 type rawCoat struct {
 	Coat
-	mix        string
-	mixes      []Draw
-	mass       unit.Quantity
-	thick      unit.Quantity
-	area       unit.Quantity
-	overspray  unit.Quantity
-	work       unit.Quantity
-	workAt     *node
-	gap, thin  bool // a gap, a thickness or a mass was given
-	massed     bool
-	thickAt    *node
-	sameBatchY bool
+	mix       string
+	mixes     []Draw
+	mass      unit.Quantity
+	thick     unit.Quantity
+	area      unit.Quantity
+	overspray unit.Quantity
+	work      unit.Quantity
+	workAt    *node
+	gap, thin bool // a gap, a thickness or a mass was given
+	massed    bool
+	thickAt   *node
 }
 
 var coatTable = table[rawCoat]{

@@ -154,7 +154,7 @@ func (r *reader) yesNo(n *node) bool {
 func (r *reader) oneOf(n *node, words ...string) string {
 	s, ok := r.text(n, words[0])
 	if ok && !contains(words, s) {
-		r.bad(n, r.near(s, "words here", words), "allowed are %s", strings.Join(words, ", "))
+		r.bad(n, "write one of them", "allowed are %s", strings.Join(words, ", "))
 		return ""
 	}
 	return s
