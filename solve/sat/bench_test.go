@@ -12,7 +12,7 @@ import (
 
 // safety ends a single instance that the kernel cannot close; no test depends
 // on it for its result unless an instance is then reported as open.
-const safety = 10 * time.Minute
+const safety = 30 * time.Minute
 
 // window is a project as a model: the last activity is the end, and its start
 // is the cost.

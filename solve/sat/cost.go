@@ -188,7 +188,7 @@ func (e *encoder) groupCost(lits []Lit, exact bool, cost map[Lit]int64) (int64, 
 
 // maxTotalizer bounds the clauses spent on a totalizer; above it the cost is
 // added up in binary, which is small but propagates less.
-const maxTotalizer = 400_000
+const maxTotalizer = 20_000
 
 // objective encodes the total for bounds below top, as a totalizer when that
 // takes at most size clauses.
