@@ -134,6 +134,13 @@ func (c *Changed) lines() []string {
 	return l
 }
 
+func moves(n int) string {
+	if n == 1 {
+		return "1 move"
+	}
+	return fmt.Sprintf("%d moves", n)
+}
+
 // WriteChangedText says what changes, for reading before the new tables.
 func WriteChangedText(w io.Writer, c *Changed, s Screen) error {
 	s.Width = max(s.Width, leastWidth)
@@ -145,7 +152,7 @@ func WriteChangedText(w io.Writer, c *Changed, s Screen) error {
 	if len(c.Options) > 1 {
 		d.line("")
 		for _, o := range c.Options {
-			d.fact("  "+o.Name, 15, fmt.Sprintf("%.2f %s with %d moves", float64(o.Cost)/1000, c.Currency, o.Moves), "")
+			d.fact("  "+o.Name, 15, fmt.Sprintf("%.2f %s with %s", float64(o.Cost)/1000, c.Currency, moves(o.Moves)), "")
 		}
 	}
 	if len(c.Notes) > 0 {

@@ -4,7 +4,9 @@ import (
 	"fmt"
 	"os"
 	"path/filepath"
+	"slices"
 
+	"pourweek/model"
 	"pourweek/model/week"
 )
 
@@ -37,6 +39,7 @@ func goOnFrom(s *streams, dir string, l *week.Loaded) (number int, err error) {
 	if err := before.readLog(); err != nil {
 		return 0, err
 	}
+	asked := model.Problem{Pours: slices.Clone(l.Problem.Pours)}
 	notes, err := before.goOn(l.Problem, true)
 	if err != nil {
 		return 0, err
@@ -46,6 +49,7 @@ func goOnFrom(s *streams, dir string, l *week.Loaded) (number int, err error) {
 			"write where things stand into %s", week.FloorFile)
 	}
 	l.Labels = together(l.Labels, before.newest().Labels)
+	l.Labels.Notes = withoutOrders(l.Labels.Notes, &asked, l.Problem)
 	l.Labels.Notes = append(l.Labels.Notes, "the week begins as "+filepath.Base(before.weeks[0].path)+" and the log leave it")
 	for _, n := range notes {
 		l.Labels.Notes = append(l.Labels.Notes, n.String())

@@ -165,6 +165,21 @@ func (h *history) goOn(q *model.Problem, made bool) ([]replan.Note, error) {
 	return append(notes, more...), nil
 }
 
+// withoutOrders takes out the notes on the files that are about orders of which
+// nothing is left to plan.
+func withoutOrders(notes []string, before, q *model.Problem) []string {
+	return slices.DeleteFunc(notes, func(n string) bool {
+		for i := range before.Pours {
+			id := before.Pours[i].Order
+			left := slices.ContainsFunc(q.Pours, func(p model.Pour) bool { return p.Order == id })
+			if !left && strings.Contains(n, fmt.Sprintf("order %q", id)) {
+				return true
+			}
+		}
+		return false
+	})
+}
+
 // firstOpen is the first tick from now on in which the shop works: until then
 // what is logged belongs to how things stand.
 func firstOpen(q *model.Problem) model.Tick {

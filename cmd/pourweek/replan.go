@@ -7,6 +7,7 @@ import (
 	"io"
 	"io/fs"
 	"os"
+	"slices"
 	"time"
 
 	"github.com/spf13/cobra"
@@ -144,6 +145,7 @@ func (r *replanning) lay(s *streams) error {
 		return err
 	}
 	q := l.Problem
+	asked := model.Problem{Pours: slices.Clone(q.Pours)}
 	if r.notes, err = r.h.goOn(q, made); err != nil {
 		return err
 	}
@@ -154,6 +156,7 @@ func (r *replanning) lay(s *streams) error {
 		return withHint(failf(exitNoPlan, "the week cannot go on as the log tells it: %s", issues[0].Text),
 			"look at the entries of %s around it, or log what people do instead", logFile)
 	}
+	l.Labels.Notes = withoutOrders(slices.Clone(l.Labels.Notes), &asked, q)
 	w := *pub
 	w.Problem, w.Labels, w.Plan = q, together(l.Labels, pub.Labels), nil
 	r.week = &w

@@ -2,6 +2,7 @@ package main
 
 import (
 	"context"
+	"errors"
 	"slices"
 	"strings"
 
@@ -26,10 +27,39 @@ const (
 	bestRest   = "best"
 )
 
-// answer searches under each price of moving that is asked for, and takes the
+// answer chooses a plan. Where there is none it makes room for what is under
+// way, and then lets it wait longer than it should, and tells so.
+func (r *replanning) answer(ctx context.Context, s *streams) error {
+	q := r.week.Problem
+	err := r.search(ctx, s)
+	if !isNoPlan(err) || ctx.Err() != nil {
+		return err
+	}
+	if lost := replan.MakeRoom(q); len(lost) > 0 {
+		r.notes = append(r.notes, lost...)
+		if err = r.search(ctx, s); !isNoPlan(err) {
+			return err
+		}
+	}
+	over, lifted := replan.LiftLimits(q)
+	if !lifted {
+		return err
+	}
+	if err = r.search(ctx, s); err == nil {
+		r.notes = append(r.notes, over(r.week.Plan)...)
+	}
+	return err
+}
+
+func isNoPlan(err error) bool {
+	var f *failure
+	return errors.As(err, &f) && f.code == exitNoPlan
+}
+
+// search searches under each price of moving that is asked for, and takes the
 // plan that is best under the one that counts. What is left of the published
 // plan stands for choice too, so that nothing moves without a gain.
-func (r *replanning) answer(ctx context.Context, s *streams) error {
+func (r *replanning) search(ctx context.Context, s *streams) error {
 	q := r.week.Problem
 	pub := r.h.newest()
 	if kept := replan.Kept(q, replan.Published{Problem: pub.Problem, Plan: pub.Plan}); kept != nil {

@@ -44,6 +44,7 @@ func TestParseWritesEntriesOut(t *testing.T) {
 		{"Wed 16:00|extra|l|until Wed 18:00", "2027-03-03 16:00,extra,lou,until 2027-03-03 18:00\n"},
 		{"Wed 9:05|order|C-1|planter 2 due Fri 15:00", "2027-03-03 09:05,order,C-1,planter-60 2 due 2027-03-05 15:00\n"},
 		{"Wed 9:05|due|A|Fri 15:00", "2027-03-03 09:05,due,A-104,2027-03-05 15:00\n"},
+		{"Wed 9:05|due|A|Mon 15:00", "2027-03-03 09:05,due,A-104,2027-03-08 15:00\n"},
 		{"Wed 9:05|cancel|B-7|", "2027-03-03 09:05,cancel,B-7,\n"},
 		{"Wed 9:05|places|lo|2 until Fri 12:00", "2027-03-03 09:05,places,long,2 until 2027-03-05 12:00\n"},
 	} {
@@ -55,7 +56,9 @@ func TestParseWritesEntriesOut(t *testing.T) {
 		if e.Line() != c.want {
 			t.Errorf("%s: got %q want %q", c.in, e.Line(), c.want)
 		}
-		again, list := Read("log.csv", []byte("when,what,which,detail\n"+e.Line()), k)
+		later := *k // the week that knows what the log brought
+		later.Orders = append(later.Orders, e.Which)
+		again, list := Read("log.csv", []byte("when,what,which,detail\n"+e.Line()), &later)
 		if list.Len() > 0 || len(again) != 1 || again[0].Line() != c.want || !again[0].When.Equal(e.When) {
 			t.Errorf("%s: read again as %v (%v)", c.in, again, list.Err())
 		}

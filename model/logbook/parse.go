@@ -47,7 +47,7 @@ func (k *Known) which(r *rule, word string) (string, error) {
 	if word == "" {
 		return "", fmt.Errorf("%s needs the name of the order", r.kind)
 	}
-	if slices.Contains(k.Orders, word) {
+	if !k.dated && slices.Contains(k.Orders, word) {
 		return "", fmt.Errorf("order %q is there already; use due or cancel to change it", word)
 	}
 	return word, nil
@@ -97,6 +97,16 @@ func (k *Known) until(e *Entry, words []string) error {
 	return nil
 }
 
+// due reads a due time; a weekday that is past by then is one of the next week.
+func (k *Known) due(e *Entry, words []string) (time.Time, error) {
+	text := strings.Join(words, " ")
+	t, err := k.time(text)
+	if err == nil && !t.After(e.When) && !strings.Contains(text, "-") {
+		t = t.AddDate(0, 0, 7)
+	}
+	return t, err
+}
+
 func (k *Known) detail(e *Entry, r *rule, words []string) (err error) {
 	switch e.What {
 	case Poured:
@@ -116,7 +126,7 @@ func (k *Known) detail(e *Entry, r *rule, words []string) (err error) {
 	case Order:
 		err = k.order(e, words)
 	case Due:
-		if e.Until, err = k.time(strings.Join(words, " ")); err != nil {
+		if e.Until, err = k.due(e, words); err != nil {
 			err = fmt.Errorf("detail of due: %w", err)
 		}
 	case Places:
@@ -176,7 +186,7 @@ func (k *Known) order(e *Entry, words []string) (err error) {
 	if e.Count, err = strconv.Atoi(words[at-1]); err != nil || e.Count < 1 || e.Count > 1000 {
 		return fmt.Errorf("detail of order: %q is no quantity from 1 to 1000", words[at-1])
 	}
-	if e.Until, err = k.time(strings.Join(words[at+1:], " ")); err != nil {
+	if e.Until, err = k.due(e, words[at+1:]); err != nil {
 		return fmt.Errorf("detail of order: due %w", err)
 	}
 	return nil
