@@ -75,16 +75,51 @@ func (w *compiler) potLife(m *shop.Mix) model.Steps {
 		}
 		return model.Steps{{0, int64(w.down(life))}}
 	}
-	return compress(w.clock.horizon, func(t model.Tick) int64 {
-		from := w.clock.at(t)
-		i := w.air.index(from)
-		life := lifeAt(m.PotLife.Points, w.air[i].temp)
-		end := from.Add(time.Duration(life * float64(time.Minute)))
-		for i++; i < len(w.air) && w.air[i].from.Before(end); i++ {
-			life = min(life, lifeAt(m.PotLife.Points, w.air[i].temp))
+	var out steps
+	here := w.air.index(w.clock.start)
+	for i := here; i < len(w.air); i++ {
+		first, end := model.Tick(0), w.clock.horizon
+		if i > here {
+			first = w.clock.up(w.air[i].from)
 		}
-		return int64(math.Floor(life/float64(w.shop.TickMinutes) + almost))
-	})
+		if i+1 < len(w.air) {
+			end = min(end, w.clock.up(w.air[i+1].from))
+		}
+		if first < end {
+			w.potLifeIn(m, i, model.Interval{first, end}, &out)
+		}
+	}
+	return model.Steps(out)
+}
+
+// potLifeIn appends the pot life of the batches begun in a stretch at one
+// temperature, that of span i of the air.
+func (w *compiler) potLifeIn(m *shop.Mix, i int, in model.Interval, out *steps) {
+	ticks := func(life float64) int64 { return int64(math.Floor(life/float64(w.shop.TickMinutes) + almost)) }
+	full := lifeAt(m.PotLife.Points, w.air[i].temp)
+	// Batches begun from this tick on would still be worked when span j begins.
+	from := func(j int) model.Tick {
+		return w.clock.down(w.air[j].from.Add(-time.Duration(full*float64(time.Minute)))) + 1
+	}
+	life, j := full, i+1
+	for ; j < len(w.air) && from(j) <= in.From(); j++ {
+		life = min(life, lifeAt(m.PotLife.Points, w.air[j].temp))
+	}
+	out.put(in.From(), ticks(life))
+	for ; j < len(w.air) && from(j) < in.To(); j++ {
+		life = min(life, lifeAt(m.PotLife.Points, w.air[j].temp))
+		out.put(from(j), ticks(life))
+	}
+}
+
+// steps is a step function that grows at its end.
+type steps model.Steps
+
+// put says that the value is v from tick t on; t ascends.
+func (s *steps) put(t model.Tick, v int64) {
+	if k := len(*s); k == 0 || (*s)[k-1][1] != v {
+		*s = append(*s, model.Step{int64(t), v})
+	}
 }
 
 // lifeAt is the pot life in minutes at a temperature. (shop.PotLife says how
@@ -179,24 +214,17 @@ func (w *compiler) cureSteps(c *shop.Cure, floor model.Tick) model.Steps {
 	if c.ByDay == nil && len(c.AtTemp) == 0 {
 		return model.Steps{{0, int64(max(floor, w.lag(c, 0)))}}
 	}
-	ripe, lag := model.Tick(0), max(floor, w.lag(c, w.firstOpen(0)+1))
-	return compress(w.clock.horizon+1, func(t model.Tick) int64 {
-		if within(w.cal.open, t-1, t) > 0 {
+	var out steps
+	ripe := model.Tick(0)
+	for _, open := range w.cal.open {
+		for t := open.From() + 1; t <= open.To(); t++ {
 			ripe = max(ripe, t+max(floor, w.lag(c, t)))
-			lag = ripe - t
-		}
-		return int64(lag)
-	})
-}
-
-// compress makes a step function of the values at the ticks 0 to n-1.
-func compress(n model.Tick, value func(model.Tick) int64) model.Steps {
-	var out model.Steps
-	for t := range n {
-		v := value(t)
-		if k := len(out); k == 0 || out[k-1][1] != v {
-			out = append(out, model.Step{int64(t), v})
+			out.put(t, int64(ripe-t))
 		}
 	}
-	return out
+	if len(out) == 0 {
+		return model.Steps{{0, int64(max(floor, w.lag(c, 0)))}}
+	}
+	out[0][0] = 0
+	return model.Steps(out)
 }

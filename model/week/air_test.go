@@ -6,6 +6,7 @@ import (
 	"time"
 
 	"github.com/google/go-cmp/cmp"
+	"pgregory.net/rapid"
 
 	"pourweek/model"
 	"pourweek/model/shop"
@@ -152,4 +153,34 @@ func TestCureByDayNeverOvertakes(t *testing.T) {
 	if got := lag.At(7*288 + 186); got != 192 {
 		t.Errorf("Monday: %d ticks", got)
 	}
+}
+
+// The pot life by spans of temperature against its definition, tick by tick: the
+// shortest of the lives at the temperatures that the batch would live through,
+// as long as it lives at the first.
+func TestPotLifeByTick(t *testing.T) {
+	rapid.Check(t, func(rt *rapid.T) {
+		s := testShop(t)
+		s.TickMinutes = rapid.SampledFrom([]int{5, 10, 15, 30, 60}).Draw(rt, "tick")
+		s.Air = shop.Air{}
+		for clock := 0; clock < 1440; clock += rapid.IntRange(7, 500).Draw(rt, "hours") {
+			s.Air.Usual = append(s.Air.Usual, shop.AirStep{From: shop.Clock(clock), Temp: celsius(rapid.Float64Range(5, 35).Draw(rt, "temp"))})
+		}
+		m := &shop.Mix{PotLife: shop.PotLife{Points: []shop.PotPoint{{Temp: celsius(20), Life: unit.Minutes(rapid.IntRange(20, 300).Draw(rt, "life"))}}}}
+		w := &compiler{shop: s, clock: newClock(s.Zone, monday, 2, s.TickMinutes)}
+		w.air = newAirline(w.clock, &s.Air)
+		got := w.potLife(m)
+		for tick := range w.clock.horizon {
+			from := w.clock.at(tick)
+			i := w.air.index(from)
+			life := lifeAt(m.PotLife.Points, w.air[i].temp)
+			end := from.Add(time.Duration(life * float64(time.Minute)))
+			for i++; i < len(w.air) && w.air[i].from.Before(end); i++ {
+				life = min(life, lifeAt(m.PotLife.Points, w.air[i].temp))
+			}
+			if want := int64(math.Floor(life/float64(s.TickMinutes) + almost)); got.At(tick) != want {
+				rt.Fatalf("at tick %d it is %d, want %d, in %v", tick, got.At(tick), want, got)
+			}
+		}
+	})
 }

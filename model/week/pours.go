@@ -19,17 +19,16 @@ const tooLongAgo = 28
 
 // job is one order: all rows and floor places of that name.
 type job struct {
-	name    string
-	rows    []*orders.Row
-	urgency *shop.Urgency
-	ship    orders.Ship
-	shipAt  diag.Pos
-	truck   bool
-	note    string
-	due     model.Tick // of an order that ships whole
-	pours   []string
-	late    model.Mils // by tick, over all its pieces
-	made    int        // pours numbered so far
+	name   string
+	rows   []*orders.Row
+	ship   orders.Ship
+	shipAt diag.Pos
+	truck  bool
+	note   string
+	due    model.Tick // of an order that ships whole
+	pours  []string
+	late   model.Mils // by tick, over all its pieces
+	made   int        // pours numbered so far
 }
 
 // pours makes the pours of the orders and of the floor, and the shipments.
