@@ -135,3 +135,12 @@ func (a *axis) lagWindow(end func(i int32) int32, lo, hi int32) window {
 	}
 	return w
 }
+
+// widest is the most starts that a window holds.
+func (w window) widest() int32 {
+	n := int32(0)
+	for i := range w.hi {
+		n = max(n, w.hi[i]-w.lo[i]+1)
+	}
+	return n
+}

@@ -26,7 +26,9 @@ type op struct {
 	w    window
 	src  []int // ops; srcCover is the cover
 	kind []int32
-	at   int32 // frontier: dst is known from here on
+	at   int32   // frontier: dst is known from here on
+	four []int64 // of a wide step op: minima of four sources from an index on
+	fAt  int32   // frontier of four
 }
 
 const srcCover = -1
@@ -40,6 +42,9 @@ func (g *group) program(l *lagrangian) {
 	inner := map[[2]int]int{}
 	add := func(o op) int {
 		o.dst = make([]int64, l.ax.n+1)
+		if o.st != nil && o.w.widest() >= wide {
+			o.four = make([]int64, l.ax.n+1)
+		}
 		g.ops = append(g.ops, o)
 		return len(g.ops) - 1
 	}
@@ -85,8 +90,8 @@ func (g *group) innerGap(l *lagrangian, k *kind, j int) window {
 	return l.ax.lagWindow(func(i int32) int32 { return endOr(sh.e1[i], func() int32 { return sh.end1(l.ax, i) }) }, p.Layers[j+1].GapMin, hi)
 }
 
-// widest is the window width up to which a plain scan beats a slider.
-const widest = 12
+// wide is the window width from which minima of four in a row pay.
+const wide = 6
 
 // extend runs the op down to where its sources reach, not below from.
 func (o *op) extend(l *lagrangian, g *group, from, end int32) {
@@ -95,6 +100,10 @@ func (o *op) extend(l *lagrangian, g *group, from, end int32) {
 		return
 	}
 	src, fr := g.source(o.src[0])
+	if o.four != nil {
+		o.extendWide(src, fr, from, end)
+		return
+	}
 	c, lo, hi, dst := o.st.c1, o.w.lo, o.w.hi, o.dst
 	i := o.at - 1
 	for ; i >= from; i-- {
@@ -105,6 +114,40 @@ func (o *op) extend(l *lagrangian, g *group, from, end int32) {
 		v := inf
 		for k := a; k <= b; k++ {
 			v = min(v, src[k])
+		}
+		dst[i] = min(v+c[i], inf)
+	}
+	o.at = i + 1
+}
+
+// extendWide is extend with the minima of four: a window is covered by them,
+// overlapping at its end.
+func (o *op) extendWide(src []int64, fr, from, end int32) {
+	four := o.four
+	for k := o.fAt - 1; k >= fr; k-- {
+		if k+3 < end {
+			four[k] = min(src[k], src[k+1], src[k+2], src[k+3])
+		}
+	}
+	o.fAt = min(o.fAt, fr)
+	c, lo, hi, dst := o.st.c1, o.w.lo, o.w.hi, o.dst
+	i := o.at - 1
+	for ; i >= from; i-- {
+		a, b := lo[i], min(hi[i], end-1)
+		if a < fr {
+			break
+		}
+		v := inf
+		if b-a >= 3 {
+			k := a
+			for ; k < b-3; k += 4 {
+				v = min(v, four[k])
+			}
+			v = min(v, four[b-3])
+		} else {
+			for k := a; k <= b; k++ {
+				v = min(v, src[k])
+			}
 		}
 		dst[i] = min(v+c[i], inf)
 	}
@@ -188,7 +231,7 @@ func (g *group) reset(end int32) {
 		g.at[i] = end
 	}
 	for i := range g.ops {
-		g.ops[i].at = end
+		g.ops[i].at, g.ops[i].fAt = end, end
 	}
 	s := &g.scr
 	s.h[end], s.y[end] = inf, inf

@@ -157,49 +157,63 @@ func (t *tail) price(l *lagrangian) {
 
 // level fills one step on one rack from the step after it.
 func (t *tail) level(l *lagrangian, r, k int) {
-	n, wait := l.ax.n, l.rackWait
+	n := l.ax.n
 	s, q := t.s[t.at(r, k)], t.q[t.at(r, k)]
 	st := &t.steps[k]
-	sh, reg := st.sh, l.ax.reg
+	sh := st.sh
 	s[n], q[n] = inf, inf
-	last := k == len(t.steps)-1
-	rp := l.rackSum[t.racks[r]]
-	var q2, n1, n2 []int64
-	var lo1, lo2 []int32
-	if !last {
-		q2, n1, n2 = t.q[t.at(r, k+1)], t.n1[t.at(r, k+1)], t.n2[t.at(r, k+1)]
-		lo1, lo2 = t.w1[k+1].lo, t.w2[k+1].lo
+	if k == len(t.steps)-1 {
+		rp := l.rackSum[t.racks[r]]
+		through(s, st.c1, rp, sh.e1, t.late[0], t.places, l.ax.first)
+		if sh.put {
+			throughMin(s, st.c2, rp, sh.e2, t.late[1], t.places, l.ax.first)
+		}
+	} else {
+		q2, n1, n2 := t.q[t.at(r, k+1)], t.n1[t.at(r, k+1)], t.n2[t.at(r, k+1)]
+		if n1 == nil {
+			through(s, st.c1, q2, t.w1[k+1].lo, l.zero, 1, l.ax.first)
+		} else {
+			for i := l.ax.first; i < n; i++ {
+				s[i] = min(st.c1[i]+n1[i], inf)
+			}
+		}
+		switch {
+		case !sh.put:
+		case n2 == nil:
+			throughMin(s, st.c2, q2, t.w2[k+1].lo, l.zero, 1, l.ax.first)
+		default:
+			for i := l.ax.first; i < n; i++ {
+				s[i] = min(s[i], st.c2[i]+n2[i])
+			}
+		}
 	}
+	wait, reg := l.rackWait, l.ax.reg
+	x := inf
 	for i := n - 1; i >= l.ax.first; i-- {
-		v := st.c1[i]
-		if v < inf {
-			switch {
-			case last:
-				v += t.late[0][i] + t.places*rp[sh.e1[i]]
-			case n1 != nil:
-				v += n1[i]
-			default:
-				v += q2[lo1[i]]
-			}
-		}
-		if sh.put && sh.e2[i] > 0 {
-			x := st.c2[i]
-			switch {
-			case last:
-				x += t.late[1][i] + t.places*rp[sh.e2[i]]
-			case n2 != nil:
-				x += n2[i]
-			default:
-				x += q2[lo2[i]]
-			}
-			v = min(v, x)
-		}
-		v = min(v, inf)
-		s[i] = v
-		q[i] = min(v, q[i+1]+wait*(reg[i+1]-reg[i]))
+		x = min(s[i], x+wait*(reg[i+1]-reg[i]))
+		q[i] = x
 	}
 	if t.maxed[k] {
 		t.limited(l, r, k)
+	}
+}
+
+// through sets dst to c + add + times * the value of next at to, from index
+// first on.
+func through(dst, c, next []int64, to []int32, add []int64, times int64, first int32) {
+	dst = dst[:len(c)]
+	to, add = to[:len(c)], add[:len(c)]
+	for i := int(first); i < len(c); i++ {
+		dst[i] = min(c[i]+add[i]+times*next[to[i]], inf)
+	}
+}
+
+// throughMin is through, where that is less than dst.
+func throughMin(dst, c, next []int64, to []int32, add []int64, times int64, first int32) {
+	dst = dst[:len(c)]
+	to, add = to[:len(c)], add[:len(c)]
+	for i := int(first); i < len(c); i++ {
+		dst[i] = min(dst[i], c[i]+add[i]+times*next[to[i]])
 	}
 }
 
