@@ -77,7 +77,7 @@ func solveInstance(t *testing.T, p *benchset.Project, row benchset.Row, o *outco
 	t.Helper()
 	began := time.Now()
 	horizon, below := p.Horizon(), int64(0)
-	if s := p.Schedule(300, 1); s != nil {
+	if s := p.Schedule(2000, 1); s != nil {
 		if !p.Check(s) {
 			t.Errorf("%s: the heuristic's schedule is wrong", row.Name)
 		}

@@ -58,14 +58,14 @@ type Schedule struct {
 type sgs struct {
 	p          *Project
 	pred, succ [][]Lag
-	order      []int // topological
 	load       [][]int
 }
 
 // Schedule builds a good schedule by passes of serial generation, each with
 // priorities drawn near the latest finishes, and of justification to the right
 // and back to the left (V. Valls, F. Ballestin, S. Quintanilla 2005). It
-// returns nil for a project with maximum lags or a mode that never fits.
+// stops at a makespan that the critical path or the energy bound shows to be
+// the least, and returns nil for a project with maximum lags or a mode that never fits.
 func (p *Project) Schedule(passes int, seed uint64) *Schedule {
 	for _, l := range p.Lags {
 		if l.Min < 0 {
@@ -87,7 +87,11 @@ func (p *Project) Schedule(passes int, seed uint64) *Schedule {
 	tail := g.tails()
 	r := rand.New(rand.NewPCG(seed, 7))
 	var best *Schedule
+	least := max(p.EnergyBound(), slices.Max(tail))
 	for pass := range passes {
+		if best != nil && best.Makespan <= least {
+			break
+		}
 		key := make([]float64, len(tail))
 		for i, t := range tail {
 			key[i] = -float64(t)
