@@ -30,7 +30,7 @@ var overtimeTable = table[Overtime]{
 			set: func(r *reader, o *Overtime, n *node) { o.Hours = r.week(n) }},
 		{key: "dates", form: form{"hours by date", "{2027-03-06: 7:00-12:00}"}, says: "Windows on single dates.",
 			set: func(r *reader, o *Overtime, n *node) { o.Dates = r.dated(n) }},
-		{key: "call-in", form: formMoney, says: "What it costs once for each of its days on which anything is done, such as opening on Saturday. The plan then uses such a day fully or not at all.",
+		{key: "call-in", form: formMoney, says: "What it costs once for each of its days on which anything is done, such as opening on Saturday. The plan opens such a day only when that is worth it.",
 			set: func(r *reader, o *Overtime, n *node) { o.CallIn = r.money(n) }},
 	},
 }
@@ -41,7 +41,7 @@ var personTable = table[Person]{
 	short: "a skill or a list of skills alone is the person's skills",
 	bare:  []kind{scalar, list},
 	fields: []field[Person]{
-		{key: "skills", form: formNames, need: true, says: "What the person can do.",
+		{key: "skills", form: form{"a name or a list of names", "[sprayer, hand]"}, need: true, says: "What the person can do.",
 			set: func(r *reader, p *Person, n *node) { p.Skills = texts(r.names(n)) }},
 		{key: "hours", form: formHours, says: "Own hours, inside the shop's; without it the shop's.",
 			set: func(r *reader, p *Person, n *node) { w := r.week(n); p.Hours = &w }},

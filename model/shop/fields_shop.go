@@ -23,7 +23,7 @@ var shopTable = table[Shop]{
 			set: func(r *reader, s *Shop, n *node) { s.Zone = r.zone(n) }},
 		{key: "currency", form: form{"three capital letters", "USD"}, std: "USD", says: "The currency of all amounts. $, €, £ and ¥ may be written for it.",
 			set: func(r *reader, s *Shop, n *node) {}}, // read before all else, by currency
-		{key: "tick", form: form{"5, 10, 15, 20, 30 or 60 min", "5 min"}, std: "5 min", says: "The unit in which the plan counts time. A longer one plans faster and coarser.",
+		{key: "tick", form: form{"1, 5, 10, 15, 20, 30 or 60 min", "5 min"}, std: "5 min", says: "The unit in which the plan counts time. A longer one plans faster and coarser.",
 			set: func(r *reader, s *Shop, n *node) { s.TickMinutes = r.tick(n) }},
 		{key: "weeks", form: formCount, std: "3", says: "Weeks that are laid out from the planned Monday on, so that what is poured on Friday can be finished (1 to 8).",
 			set: func(r *reader, s *Shop, n *node) { s.Weeks = r.count(n, 1, 8) }},
