@@ -127,7 +127,7 @@ func TestReadRefusesWhatIsTooMuch(t *testing.T) {
 		sets += "{name: c" + strconv.Itoa(i) + ", work: 1 min, crew: {s1: " + strconv.Itoa(i%20+1) + ", s2: 20, s3: 20}, when: 7:00-8:00, gap: 1-2 min}, "
 	}
 	sets += "]}\npieces: {base: {coats: c, finish: none}, "
-	for i := range 498 {
+	for i := range 150 {
 		sets += "p" + strconv.Itoa(i) + ": {like: base}, "
 	}
 	crowd := people + sets + "}\nhours: {mon-fri: 7:00-15:30}\n"

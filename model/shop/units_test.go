@@ -65,7 +65,7 @@ func TestOrderOfKeysChangesNothing(t *testing.T) {
 		parts = append(parts, string(data[b[0]:end]))
 	}
 	want := problemOf(t, data)
-	for seed := range uint64(10) {
+	for seed := range uint64(4) {
 		rand.New(rand.NewPCG(seed, 1)).Shuffle(len(parts), func(i, j int) { parts[i], parts[j] = parts[j], parts[i] })
 		text := strings.Join(parts, "")
 		if got := problemOf(t, []byte(text)); got != want {
