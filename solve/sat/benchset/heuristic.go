@@ -65,7 +65,8 @@ type sgs struct {
 // priorities drawn near the latest finishes, and of justification to the right
 // and back to the left (V. Valls, F. Ballestin, S. Quintanilla 2005). It
 // stops at a makespan that the critical path or the energy bound shows to be
-// the least, and returns nil for a project with maximum lags or a mode that never fits.
+// the least, and returns nil for a project with maximum lags or a mode that
+// never fits.
 func (p *Project) Schedule(passes int, seed uint64) *Schedule {
 	for _, l := range p.Lags {
 		if l.Min < 0 {
@@ -84,7 +85,10 @@ func (p *Project) Schedule(passes int, seed uint64) *Schedule {
 		g.succ[l.From] = append(g.succ[l.From], l)
 		g.pred[l.To] = append(g.pred[l.To], l)
 	}
-	tail := g.tails()
+	tail, ok := g.tails()
+	if !ok {
+		return nil
+	}
 	r := rand.New(rand.NewPCG(seed, 7))
 	var best *Schedule
 	least := max(p.EnergyBound(), slices.Max(tail))
@@ -119,10 +123,12 @@ func (p *Project) fits(m Mode) bool {
 	return true
 }
 
-// tails gives the longest way from each start to the end by least durations.
-func (g *sgs) tails() []int {
+// tails gives the longest way from each start to the end by least durations;
+// not ok when lags of 0 run in a circle, which is a maximum lag in disguise.
+func (g *sgs) tails() (tail []int, ok bool) {
 	n := len(g.p.Activities)
-	tail, open := make([]int, n), make([]int, n)
+	tail = make([]int, n)
+	open, done := make([]int, n), 0
 	var ready []int
 	for i := range n {
 		if open[i] = len(g.succ[i]); open[i] == 0 {
@@ -132,6 +138,7 @@ func (g *sgs) tails() []int {
 	for len(ready) > 0 {
 		i := ready[0]
 		ready = ready[1:]
+		done++
 		d := g.p.Activities[i].least()
 		tail[i] = max(tail[i], d)
 		for _, l := range g.pred[i] {
@@ -145,7 +152,7 @@ func (g *sgs) tails() []int {
 			}
 		}
 	}
-	return tail
+	return tail, done == n
 }
 
 func (a Activity) least() int {
