@@ -41,8 +41,9 @@ type CaseRow struct {
 	Bound         model.Mils `json:"bound_mils"`
 	Saves         model.Mils `json:"saves_mils"` // today's cost less this one's
 	Told          string     `json:"told"`
-	Price         model.Mils `json:"price_mils"` // of the change, for a week; 0: not given
+	Price         model.Mils `json:"price_mils"` // of the change, for a week; 0: none, or not given
 	planned       bool
+	priced        bool
 }
 
 // BuildCases takes the figures from compared rows. w is the week they are
@@ -63,45 +64,60 @@ func BuildCases(w *model.Week, rows []compare.Row, price func(compare.Row) (mode
 			x.IdleHours, x.RackWaitHours, x.Batches, x.Cost = s.IdleHours, s.RackWaitHours, s.Batches, s.Cost
 		}
 		if p, ok := price(r); ok {
-			x.Price = p
+			x.Price, x.priced = p, true
 		}
 		c.Rows = append(c.Rows, x)
 	}
-	c.Advice = c.advise(rows)
+	c.Advice = c.advise()
 	return c, nil
 }
 
-// advise names the addition that saves most for its price, or most where no
-// prices are given, and how much of it is proven.
-func (c *Cases) advise(rows []compare.Row) string {
-	best, priced := -1, false
-	gain := func(i int) float64 {
-		x := c.Rows[i]
-		if x.Price > 0 {
-			return float64(x.Saves) / float64(x.Price)
+// advise names what brings most for its price, of the changes whose price is
+// known; else what saves most; and how much of that is proven. Overtime is in
+// the cost of a plan, so that its saving needs no price.
+func (c *Cases) advise() string {
+	const none = "No change that was tried saves anything that can be told from noise."
+	best := func(of func(CaseRow) bool, gain func(CaseRow) float64) int {
+		top := -1
+		for i, x := range c.Rows {
+			if i > 0 && x.Saves > 0 && x.Told != string(compare.Noise) && of(x) && (top < 0 || gain(x) > gain(c.Rows[top])) {
+				top = i
+			}
 		}
-		return float64(x.Saves)
+		return top
 	}
-	for i, x := range c.Rows {
-		if i == 0 || x.Saves <= 0 || rows[i].Told == compare.Noise {
-			continue
-		}
-		if p := x.Price > 0; best < 0 || p && !priced || p == priced && gain(i) > gain(best) {
-			best, priced = i, p
-		}
+	saves := func(x CaseRow) float64 { return float64(x.Saves) }
+	ratio := func(x CaseRow) float64 { return float64(x.Saves) / float64(x.Price) }
+	var l []string
+	if i := best(func(x CaseRow) bool { return x.Price > 0 }, ratio); i >= 0 {
+		l = append(l, c.worth(c.Rows[i]))
 	}
-	if best < 0 {
-		return "No change that was tried saves anything that can be told from noise."
+	if i := best(func(x CaseRow) bool { return x.Price == 0 && x.priced }, saves); i >= 0 {
+		l = append(l, fmt.Sprintf("%s saves %s a week, what it costs taken off; %s.", c.Rows[i].Case, c.amount(c.Rows[i].Saves), c.proven(c.Rows[i])))
 	}
-	x := c.Rows[best]
-	s := fmt.Sprintf("%s brings most: it saves %s a week", x.Case, c.amount(x.Saves))
-	if x.Price > 0 {
-		s = fmt.Sprintf("%s brings most for its price: it saves %s a week and costs %s", x.Case, c.amount(x.Saves), c.amount(x.Price))
+	if i := best(func(x CaseRow) bool { return !x.priced }, saves); i >= 0 && (len(l) == 0 || saves(c.Rows[i]) > 0) {
+		l = append(l, fmt.Sprintf("%s saves %s a week, before what it costs itself; %s.", c.Rows[i].Case, c.amount(c.Rows[i].Saves), c.proven(c.Rows[i])))
 	}
+	if len(l) == 0 {
+		return none
+	}
+	return strings.Join(l, " ")
+}
+
+// worth says whether a priced change brings what it costs.
+func (c *Cases) worth(x CaseRow) string {
+	if x.Saves < x.Price {
+		return fmt.Sprintf("Nothing with a price brings what it costs: the nearest, %s, saves %s a week and costs %s a week.", x.Case, c.amount(x.Saves), c.amount(x.Price))
+	}
+	return fmt.Sprintf("%s brings most for its price: it saves %s a week and costs %s a week; %s.", x.Case, c.amount(x.Saves), c.amount(x.Price), c.proven(x))
+}
+
+// proven says how much of a saving no better plan of today's week can take away.
+func (c *Cases) proven(x CaseRow) string {
 	if sure := c.Rows[0].Bound - x.Cost; sure > 0 {
-		return s + fmt.Sprintf("; %s of it is proven.", c.amount(sure))
+		return c.amount(min(sure, x.Saves)) + " of it is proven"
 	}
-	return s + "; none of it is proven, since a better plan of today's week is not ruled out."
+	return "none of it is proven, since a better plan of today's week is not ruled out"
 }
 
 func (c *Cases) amount(m model.Mils) string {
