@@ -10,10 +10,6 @@ import (
 	"pourweek/model/unit"
 )
 
-// perDoubling is the difference of temperature that halves a pot life: 20 F.
-// (Field rule, checks/check-values.md section 4: half for each 20 F.)
-const perDoubling = 20 * 5000
-
 // minCure is the least curing time unless the shop file says in words why less
 // is enough: 16 h, the project's floor.
 const minCure = unit.Minutes(16 * 60)
@@ -24,9 +20,6 @@ const (
 	daysBehind = 100
 	daysAhead  = 40
 )
-
-// longestLife bounds a pot life worked out for a cold night, in minutes.
-const longestLife = 7 * 24 * 60
 
 // almost is the share of ripeness that rounding may hide.
 const almost = 1e-9
@@ -95,20 +88,19 @@ func (w *compiler) potLife(m *shop.Mix) model.Steps {
 // potLifeIn appends the pot life of the batches begun in a stretch at one
 // temperature, that of span i of the air.
 func (w *compiler) potLifeIn(m *shop.Mix, i int, in model.Interval, out *steps) {
-	ticks := func(life float64) int64 { return int64(math.Floor(life/float64(w.shop.TickMinutes) + almost)) }
-	full := lifeAt(m.PotLife.Points, w.air[i].temp)
+	full := m.PotLife.At(w.air[i].temp)
 	// Batches begun from this tick on would still be worked when span j begins.
 	from := func(j int) model.Tick {
-		return w.clock.down(w.air[j].from.Add(-time.Duration(full*float64(time.Minute)))) + 1
+		return w.clock.down(w.air[j].from.Add(-time.Duration(full)*time.Minute)) + 1
 	}
 	life, j := full, i+1
 	for ; j < len(w.air) && from(j) <= in.From(); j++ {
-		life = min(life, lifeAt(m.PotLife.Points, w.air[j].temp))
+		life = min(life, m.PotLife.At(w.air[j].temp))
 	}
-	out.put(in.From(), ticks(life))
+	out.put(in.From(), int64(w.down(life)))
 	for ; j < len(w.air) && from(j) < in.To(); j++ {
-		life = min(life, lifeAt(m.PotLife.Points, w.air[j].temp))
-		out.put(from(j), ticks(life))
+		life = min(life, m.PotLife.At(w.air[j].temp))
+		out.put(from(j), int64(w.down(life)))
 	}
 }
 
@@ -122,25 +114,6 @@ func (s *steps) put(t model.Tick, v int64) {
 	}
 }
 
-// lifeAt is the pot life in minutes at a temperature. (shop.PotLife says how
-// the points are read.)
-func lifeAt(points []shop.PotPoint, t unit.Temp) float64 {
-	if len(points) == 1 {
-		return min(longestLife, float64(points[0].Life)*math.Exp2(float64(points[0].Temp-t)/perDoubling))
-	}
-	n := len(points)
-	if t <= points[0].Temp {
-		return float64(points[0].Life)
-	}
-	for i := 1; i < n; i++ {
-		a, b := points[i-1], points[i]
-		if t <= b.Temp {
-			return float64(a.Life) + float64(b.Life-a.Life)*float64(t-a.Temp)/float64(b.Temp-a.Temp)
-		}
-	}
-	return float64(points[n-1].Life)
-}
-
 // lag is the curing time in ticks after a cover that ends at t, rounded up; t
 // may lie before tick 0.
 func (w *compiler) lag(c *shop.Cure, t model.Tick) model.Tick {
@@ -149,7 +122,10 @@ func (w *compiler) lag(c *shop.Cure, t model.Tick) model.Tick {
 	case c.ByDay != nil:
 		m = c.ByDay[w.clock.at(t).In(w.clock.loc).Weekday()]
 	case len(c.AtTemp) > 0:
-		m = w.ripening(c, w.clock.at(t))
+		m = c.AtTemp[0].Time
+		if len(w.air) > 0 {
+			m = w.ripener(c).minutes(w.clock.at(t))
+		}
 	default:
 		m = c.Hours
 	}
@@ -159,51 +135,53 @@ func (w *compiler) lag(c *shop.Cure, t model.Tick) model.Tick {
 	return w.up(m)
 }
 
-// ripening is the time in minutes, rounded up, in which the shares of ripeness
-// add up to one from t on.
-func (w *compiler) ripening(c *shop.Cure, t time.Time) unit.Minutes {
-	slowest := c.AtTemp[0].Time
-	if len(w.air) == 0 {
-		return slowest
+// ripener is that of a cure; the last one is kept.
+func (w *compiler) ripener(c *shop.Cure) *ripener {
+	if w.ripeningOf != c {
+		w.ripeningOf, w.ripening = c, newRipener(w.air, c)
 	}
-	share, minutes := 0.0, 0.0
-	for i := w.air.index(t); ; i++ {
-		rate := rateAt(c.AtTemp, w.air[i].temp)
-		need := (1 - almost - share) / rate
-		if i+1 == len(w.air) {
-			minutes += need
-			break
-		}
-		from := t
-		if w.air[i].from.After(from) {
-			from = w.air[i].from
-		}
-		length := w.air[i+1].from.Sub(from).Minutes()
-		if need <= length {
-			minutes += need
-			break
-		}
-		share += rate * length
-		minutes += length
-	}
-	return unit.Minutes(math.Ceil(minutes))
+	return w.ripening
 }
 
-// rateAt is the share of ripeness that a minute at a temperature gives: on
-// straight lines between the points, as the highest above it, as the lowest
-// below it.
-func rateAt(points []shop.CurePoint, t unit.Temp) float64 {
-	rate := func(i int) float64 { return 1 / float64(max(1, points[i].Time)) }
-	if t <= points[0].Temp {
-		return rate(0)
-	}
-	for i := 1; i < len(points); i++ {
-		a, b := points[i-1].Temp, points[i].Temp
-		if t <= b {
-			return rate(i-1) + (rate(i)-rate(i-1))*float64(t-a)/float64(b-a)
+// ripener says when a cure by temperature is over. It knows the share of
+// ripeness that a piece gathers from the first span of the air to the start of
+// each, so that the answers for ascending times cost O(1) each.
+type ripener struct {
+	air     airline
+	takes   []float64 // minutes that the cure takes at the temperature of each span
+	gained  []float64 // share up to the start of each span
+	last    time.Time // the last instant that was asked for
+	at, end int       // the spans of its beginning and of its end
+}
+
+func newRipener(air airline, c *shop.Cure) *ripener {
+	r := &ripener{air: air}
+	sum := 0.0
+	for i, s := range air {
+		r.takes = append(r.takes, max(1, c.TimeAt(s.temp)))
+		r.gained = append(r.gained, sum)
+		if i+1 < len(air) {
+			sum += air[i+1].from.Sub(s.from).Minutes() / r.takes[i]
 		}
 	}
-	return rate(len(points) - 1)
+	return r
+}
+
+// minutes is the time, rounded up, in which the shares add up to one from t on.
+func (r *ripener) minutes(t time.Time) unit.Minutes {
+	if t.Before(r.last) {
+		r.at, r.end = 0, 0
+	}
+	r.last = t
+	for r.at+1 < len(r.air) && !r.air[r.at+1].from.After(t) {
+		r.at++
+	}
+	share := r.gained[r.at] + t.Sub(r.air[r.at].from).Minutes()/r.takes[r.at] + 1 - almost
+	for r.end = max(r.end, r.at); r.end+1 < len(r.air) && r.gained[r.end+1] < share; {
+		r.end++
+	}
+	until := r.air[r.end].from.Sub(t).Minutes() + float64((share-r.gained[r.end])*r.takes[r.end])
+	return unit.Minutes(math.Ceil(until))
 }
 
 // cureSteps is the curing time by the tick in which the cover ends, at least

@@ -41,18 +41,20 @@ func (l *Loaded) Week() *model.Week {
 
 // compiler holds what the parts of a compilation share.
 type compiler struct {
-	shop    *shop.Shop
-	clock   *clock
-	cal     *calendar
-	air     airline
-	life    map[string]model.Steps // pot life by mix
-	recipes map[string]*recipe
-	trucks  []model.Tick
-	p       *model.Problem
-	labels  model.Labels
-	errs    *diag.List
-	noted   map[string]bool
-	partial bool // some rows are missing for their mistakes: do not judge what is missing
+	shop       *shop.Shop
+	clock      *clock
+	cal        *calendar
+	air        airline
+	life       map[string]model.Steps // pot life by mix
+	recipes    map[string]*recipe
+	ripening   *ripener // of the cure ripeningOf
+	ripeningOf *shop.Cure
+	trucks     []model.Tick
+	p          *model.Problem
+	labels     model.Labels
+	errs       *diag.List
+	noted      map[string]bool
+	partial    bool // some rows are missing for their mistakes: do not judge what is missing
 }
 
 // Compile works a week out. b may have no rows and f may be nil. If the list has
