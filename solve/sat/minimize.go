@@ -82,6 +82,9 @@ func (m *Model) Minimize(o Options) (*Result, error) {
 		return nil, m.err
 	}
 	if o.Hint != nil {
+		if o.Hint.m != m {
+			return nil, fmt.Errorf("sat: hint: a solution of another model")
+		}
 		if e := m.Check(o.Hint); e != nil {
 			return nil, fmt.Errorf("sat: hint: %w", e)
 		}
