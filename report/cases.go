@@ -126,7 +126,7 @@ func (c *Cases) amount(m model.Mils) string {
 
 func (c *Cases) table() table {
 	t := table{kind: "case", title: fmt.Sprintf("%s, week of %s, under one change at a time", c.Shop, c.Monday), columns: []column{
-		{name: "case", key: "case", flex: true},
+		{name: "case", key: "case"},
 		{name: "people", key: "people", right: true, extra: true},
 		{name: "late", key: "late", right: true},
 		{name: "late h", key: "late_hours", right: true},

@@ -168,6 +168,41 @@ func (d *drawing) mends(e *Explained, currency string) {
 	}
 }
 
+// WriteExplainedRows writes the answer as rows of a name and its values,
+// tab-separated.
+func WriteExplainedRows(w io.Writer, e *Explained) error {
+	var out bytes.Buffer
+	row := func(cells ...string) {
+		for i := range cells {
+			cells[i] = safe(cells[i])
+		}
+		out.WriteString(strings.Join(cells, "\t") + "\n")
+	}
+	moment := func(m *Moment) string {
+		if m == nil {
+			return ""
+		}
+		return when(m).row()
+	}
+	row("#why", "name", "value")
+	row("why", "pour", e.Pour)
+	row("why", "due", moment(&e.Due))
+	row("why", "ready", moment(e.Ready))
+	row("why", "soonest", moment(e.Earliest))
+	row("why", "proven", fmt.Sprint(e.Proven))
+	row("why", "verdict", e.Verdict)
+	row("#step", "step", "from", "to", "waited_hours", "because")
+	for _, l := range e.Chain {
+		row("step", l.Step, moment(&l.From), moment(&l.To), fmt.Sprintf("%.1f", l.Waited), l.Text)
+	}
+	row("#mend", "case", "more")
+	for _, m := range e.Mends {
+		row("mend", m.Case, fmt.Sprintf("%.3f", float64(m.More)/1000))
+	}
+	_, err := w.Write(out.Bytes())
+	return err
+}
+
 // WriteExplainedJSON writes the answer as one document (ExplainedFormat).
 func WriteExplainedJSON(w io.Writer, e *Explained) error {
 	k := json.NewEncoder(w)

@@ -97,7 +97,7 @@ when each piece is stripped, where it rests, and what leaves late.
 		return &failure{code: exitUsage, err: err}
 	})
 	cmd.AddCommand(newStartCommand(s), newCheckCommand(s), newPlanCommand(s), newShowCommand(s), newProblemCommand(s), newSolveCommand(s), newVerifyCommand(s),
-		newLogCommand(s), newReplanCommand(s), newCompareCommand(s))
+		newLogCommand(s), newReplanCommand(s), newCompareCommand(s), newWhyCommand(s))
 	return cmd
 }
 

@@ -1,0 +1,238 @@
+package main
+
+import (
+	"context"
+	"fmt"
+	"slices"
+	"strings"
+
+	"github.com/spf13/cobra"
+
+	"pourweek/model"
+	"pourweek/model/diag"
+	"pourweek/model/logbook"
+	"pourweek/model/shop"
+	"pourweek/model/whatif"
+	"pourweek/report"
+	"pourweek/solve"
+	"pourweek/solve/compare"
+	"pourweek/solve/why"
+)
+
+type whyOptions struct {
+	piece string
+	path  string
+	by    string
+	seed  uint64
+	work  int64
+	json  bool
+	table bool
+}
+
+func newWhyCommand(s *streams) *cobra.Command {
+	var o whyOptions
+	cmd := &cobra.Command{
+		Use:   "why [PIECE]",
+		Short: "Explain when a piece is ready, or what the week is short of",
+		Long: `Says of a planned piece when it could be ready at the soonest, what each of its
+steps waited for, and, if it is late or carried, a least set of facts that
+together make it so while no other piece may come later than planned, and the
+single changes after which a plan has it on time. PIECE may be cut to any
+beginning that only one has. What was not proven in the work that is given is
+said to be so.
+
+Without PIECE it lists what the week is short of, and what more of it would
+bring. The week is the newest published one, or the one that --plan names.`,
+		Example: `  pourweek why A-104/1 --plan week.json --by "Thu 12:00"`,
+		Args:    atMostOne,
+		RunE: func(cmd *cobra.Command, args []string) error {
+			if len(args) > 0 {
+				o.piece = args[0]
+			}
+			if o.json && o.table {
+				return failf(exitUsage, "--json and --table exclude each other")
+			}
+			if o.by != "" && o.piece == "" {
+				return failf(exitUsage, "--by goes with a piece")
+			}
+			return runWhy(cmd.Context(), s, o)
+		},
+	}
+	f := cmd.Flags()
+	f.StringVar(&o.path, "plan", ".", "explain the week in this `file`, or the newest published one of this folder")
+	f.StringVar(&o.by, "by", "", "ask why it is not ready by this `time` (default: when it is due)")
+	f.Uint64Var(&o.seed, "seed", defaultSeed, "seed of the searches")
+	f.Int64Var(&o.work, "work", 0, "counted `units` for each question (default: by the size of the week, about a second)")
+	f.BoolVar(&o.json, "json", false, "print one JSON document (pourweek-why/1 or pourweek-tight/1)")
+	f.BoolVar(&o.table, "table", false, "print tables in a pipe too")
+	return cmd
+}
+
+func runWhy(ctx context.Context, s *streams, o whyOptions) error {
+	w, err := weekToShow(s, o.path)
+	if err != nil {
+		return err
+	}
+	if _, ok := checked(w.Problem, w.Plan); !ok {
+		return failf(exitRefused, "the plan is not allowed, so there is nothing to explain; see \"pourweek verify\"")
+	}
+	if o.work <= 0 {
+		o.work = planWork(w.Problem) / 12
+	}
+	screen := report.Screen{Width: s.width, Unicode: s.unicode, Color: s.color}
+	if o.piece == "" {
+		t, err := tightness(ctx, s, w, o)
+		if err != nil {
+			return err
+		}
+		switch {
+		case o.json:
+			return report.WriteTightJSON(s.out, t)
+		case o.table || s.outTerm:
+			return report.WriteTightText(s.out, t, screen)
+		}
+		return report.WriteTightRows(s.out, t)
+	}
+	e, err := explained(ctx, s, w, o)
+	switch {
+	case err != nil:
+		return err
+	case o.json:
+		return report.WriteExplainedJSON(s.out, e)
+	case o.table || s.outTerm:
+		return report.WriteExplainedText(s.out, e, w.Currency, screen)
+	}
+	return report.WriteExplainedRows(s.out, e)
+}
+
+// explained answers for one pour. Questions are put only where it is not ready
+// by its due time, or by the time that was named.
+func explained(ctx context.Context, s *streams, w *model.Week, o whyOptions) (*report.Explained, error) {
+	p, err := pourNamed(w.Problem, o.piece)
+	if err != nil {
+		return nil, err
+	}
+	a := &why.Asker{Problem: w.Problem, Plan: w.Plan, Pour: p.ID, Due: p.Due, Solve: solve.Solve, Seed: o.seed, Work: o.work}
+	if o.by != "" {
+		k, err := logbook.KnownOf(w)
+		if err != nil {
+			return nil, inputError(fmt.Errorf("%s: %w", o.path, err))
+		}
+		t, err := k.Time(o.by)
+		if err != nil {
+			return nil, failf(exitUsage, "--by %w", err)
+		}
+		a.Due = ticksTo(w.Problem, t)
+	}
+	at := slices.IndexFunc(w.Plan.Pours, func(x model.PourPlan) bool { return x.ID == p.ID })
+	if at >= 0 && w.Plan.Pours[at].Ready <= a.Due {
+		return explain(w, p.ID, nil, nil)
+	}
+	if s.errTerm {
+		fmt.Fprint(s.err, "asking what makes it late")
+		defer fmt.Fprint(s.err, "\r\x1b[K")
+	}
+	cause, err := a.Cause(ctx)
+	if err != nil {
+		return nil, failf(exitFailed, "%w", err)
+	}
+	var mends []why.Mend
+	if !cause.Alone {
+		cases := slices.DeleteFunc(whatif.Defaults(w.Problem), func(c whatif.Case) bool { return c.Takes() })
+		if mends, err = a.Mends(ctx, cases, checked); err != nil {
+			return nil, failf(exitFailed, "%w", err)
+		}
+	}
+	return explain(w, p.ID, cause, mends)
+}
+
+func explain(w *model.Week, pour string, cause *why.Cause, mends []why.Mend) (*report.Explained, error) {
+	e, err := report.Explain(w, pour, cause, mends)
+	if err != nil {
+		return nil, failf(exitFailed, "%w", err)
+	}
+	return e, nil
+}
+
+// pourNamed finds the one pour whose id is, or begins with, the word.
+func pourNamed(p *model.Problem, word string) (*model.Pour, error) {
+	var hits, all []string
+	found := -1
+	for i := range p.Pours {
+		id := p.Pours[i].ID
+		all = append(all, id)
+		if id == word {
+			return &p.Pours[i], nil
+		}
+		if strings.HasPrefix(strings.ToLower(id), strings.ToLower(word)) {
+			hits, found = append(hits, id), i
+		}
+	}
+	switch len(hits) {
+	case 1:
+		return &p.Pours[found], nil
+	case 0:
+		return nil, failf(exitUsage, "%q: the week has no such piece; there are %s", word, diag.Words(all))
+	}
+	return nil, failf(exitUsage, "%q could be %s; write more of it", word, diag.Words(hits))
+}
+
+// mostTight is how many things of a week are tried with one more of each.
+const mostTight = 4
+
+// tightness lists the loads and tries more of what work waits for longest.
+func tightness(ctx context.Context, s *streams, w *model.Week, o whyOptions) (*report.Tightness, error) {
+	loads := why.Tight(w.Problem, w.Plan)
+	var cases []whatif.Case
+	for _, l := range loads {
+		c, ok := oneMore(w.Problem, l)
+		if ok && len(cases) < mostTight && !slices.Contains(cases, c) {
+			cases = append(cases, c)
+		}
+	}
+	var more *report.Cases
+	if len(cases) > 0 {
+		c := compareOptions{seed: o.seed, seeds: 2, work: o.work}
+		rows, err := c.run(ctx, s, w.Problem, cases)
+		if err != nil {
+			return nil, err
+		}
+		prices := func(r compare.Row) (model.Mils, bool) { return priceOf(r, w.Problem, shop.Prices{}) }
+		if more, err = report.BuildCases(w, rows, prices); err != nil {
+			return nil, failf(exitFailed, "%w", err)
+		}
+	}
+	t, err := report.BuildTight(w, loads, more)
+	if err != nil {
+		return nil, failf(exitFailed, "%w", err)
+	}
+	return t, nil
+}
+
+// oneMore is the case that adds to what a load is of, if work waited for it.
+func oneMore(p *model.Problem, l why.Load) (whatif.Case, bool) {
+	kind, name, _ := strings.Cut(l.Name, " ")
+	if l.Waited == 0 {
+		return whatif.Case{}, false
+	}
+	c := whatif.Case{}
+	switch kind {
+	case "crew":
+		c = whatif.Case{Kind: whatif.People, Spec: "+1:" + name}
+	case "rack":
+		c = whatif.Case{Kind: whatif.Racks, Spec: "+4:" + name}
+	case "mixer":
+		c = whatif.Case{Kind: whatif.Mixer, Spec: "+1:" + name}
+	case "mold":
+		for i := range p.Pours {
+			if slices.ContainsFunc(p.Pours[i].Molds, func(m model.MoldChoice) bool { return m.Mold == name }) {
+				c = whatif.Case{Kind: whatif.Molds, Spec: "+1:" + p.Pours[i].Piece}
+			}
+		}
+	}
+	if c.Kind == "" {
+		return c, false
+	}
+	_, err := whatif.Apply(p, c)
+	return c, err == nil
+}

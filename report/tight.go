@@ -1,0 +1,120 @@
+package report
+
+import (
+	"bytes"
+	"encoding/json"
+	"fmt"
+	"io"
+	"strings"
+
+	"pourweek/model"
+	"pourweek/solve/why"
+)
+
+// TightFormat is the value of Tightness.Format. Fields are only ever added.
+const TightFormat = "pourweek-tight/1"
+
+// Tightness says what a planned week is short of.
+type Tightness struct {
+	Format string `json:"format"`
+	Shop   string `json:"shop"`
+	Monday string `json:"monday"`
+	Loads  []Load `json:"loads"` // what work waited for longest first
+	More   *Cases `json:"more"`  // what one more of the tightest would bring; null: not asked
+}
+
+// Load is how much of something is used, and how long work waited for it.
+type Load struct {
+	Name   string  `json:"name"` // crew finisher, mold M3, rack long, mixer drum, station tent
+	Used   float64 `json:"used_hours"`
+	Of     float64 `json:"of_hours"`
+	Share  float64 `json:"share"` // 0 to 1
+	Waited float64 `json:"waited_hours"`
+}
+
+// BuildTight takes the loads of a week's plan. more may be nil.
+func BuildTight(w *model.Week, loads []why.Load, more *Cases) (*Tightness, error) {
+	k, err := newClock(w.Problem, w.Zone)
+	if err != nil {
+		return nil, err
+	}
+	t := &Tightness{Format: TightFormat, Shop: w.Shop, Monday: w.Monday, Loads: []Load{}, More: more}
+	for _, l := range loads {
+		t.Loads = append(t.Loads, Load{l.Name, k.hours(int64(l.Used)), k.hours(int64(l.Of)), l.Share(), k.hours(int64(l.Waited))})
+	}
+	return t, nil
+}
+
+// leastShare is the share of its hours from which something that nothing
+// waited for is listed for a person.
+const leastShare = 0.5
+
+func (x *Tightness) table(all bool) table {
+	t := table{kind: "load", title: fmt.Sprintf("%s, week of %s: what is tight", x.Shop, x.Monday), columns: []column{
+		{name: "what", key: "what", flex: true},
+		{name: "used h", key: "used_hours", right: true},
+		{name: "of h", key: "of_hours", right: true},
+		{name: "used %", key: "used_percent", right: true},
+		{name: "work waited for it h", key: "waited_hours", right: true},
+	}}
+	for _, l := range x.Loads {
+		if all || l.Waited > 0 || l.Share >= leastShare {
+			t.rows = append(t.rows, []cell{text(l.Name), hours(l.Used), hours(l.Of), number("%.0f", 100*l.Share), hours(l.Waited)})
+		}
+	}
+	return t
+}
+
+// WriteTightText draws the loads that matter, and what more of them would bring.
+func WriteTightText(w io.Writer, x *Tightness, s Screen) error {
+	s.Width = max(s.Width, leastWidth)
+	d := &drawing{b: &Board{}, s: s}
+	t := x.table(false)
+	if err := d.table(&t); err != nil {
+		return err
+	}
+	d.line("")
+	for _, l := range wrap(d.clean("Hours until the last piece is ready. Molds and racks count day and night, people, mixers and stations the open hours; a person with several skills counts for each. Waited: clock hours that steps stood ready for it, summed."), s.Width) {
+		d.line(l)
+	}
+	if _, err := w.Write(bytes.TrimPrefix(d.out.Bytes(), []byte("\n"))); err != nil {
+		return err
+	}
+	if x.More == nil {
+		return nil
+	}
+	if _, err := io.WriteString(w, "\n"); err != nil {
+		return err
+	}
+	return WriteCasesText(w, x.More, s)
+}
+
+// WriteTightRows writes a row for each load and each case, tab-separated.
+func WriteTightRows(w io.Writer, x *Tightness) error {
+	t := x.table(true)
+	var out bytes.Buffer
+	out.WriteString("#" + t.kind)
+	for _, c := range t.columns {
+		out.WriteString("\t" + safe(c.key))
+	}
+	out.WriteByte('\n')
+	for _, r := range t.rows {
+		cells := []string{t.kind}
+		for _, c := range r {
+			cells = append(cells, c.row())
+		}
+		out.WriteString(strings.Join(cells, "\t") + "\n")
+	}
+	if _, err := w.Write(out.Bytes()); err != nil || x.More == nil {
+		return err
+	}
+	return WriteCasesRows(w, x.More)
+}
+
+// WriteTightJSON writes it as one document (TightFormat).
+func WriteTightJSON(w io.Writer, x *Tightness) error {
+	e := json.NewEncoder(w)
+	e.SetEscapeHTML(false)
+	e.SetIndent("", " ")
+	return e.Encode(x)
+}
