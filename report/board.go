@@ -29,6 +29,7 @@ type Board struct {
 	Cautions []Caution `json:"cautions"`
 	Notes    []string  `json:"notes"`
 	Molds    []MoldUse `json:"molds"`
+	Days     []Day     `json:"days"` // those with work
 }
 
 // Summary holds the week's figures.
@@ -220,4 +221,20 @@ type MoldUse struct {
 	Mold      string  `json:"mold"`
 	Pours     int     `json:"pours"`
 	IdleHours float64 `json:"idle_hours"`
+}
+
+// Day says when the shop is open on a date and who is not there all the time.
+type Day struct {
+	Date     string      `json:"date"`
+	Open     [][2]Moment `json:"open"`     // regular hours
+	Overtime [][2]Moment `json:"overtime"` // hours in which overtime may be worked
+	Away     []string    `json:"away"`     // people who are not there in regular hours
+	Part     []Presence  `json:"part"`     // people who are there for a part of them
+}
+
+// Presence is the time from a person's first regular hour of a day to the last.
+type Presence struct {
+	Person string `json:"person"`
+	From   Moment `json:"from"`
+	To     Moment `json:"to"`
 }

@@ -48,6 +48,7 @@ func Build(w *model.Week) (*Board, error) {
 		Notes: append([]string{}, w.Labels.Notes...),
 	}
 	board.Work = b.work()
+	board.Days = b.dayList(board.Work)
 	board.Batches = b.batchList()
 	board.Pieces = b.pieceList()
 	board.Late = b.lateList()

@@ -10,7 +10,7 @@ import (
 )
 
 // WriteRows writes the board as rows of cells separated by tabs, for programs
-// and spreadsheets. Every row begins with its kind: summary, work, mold, batch,
+// and spreadsheets. Every row begins with its kind: summary, day, work, mold, batch,
 // rack, order, late, carried, closing, hours, note or caution. Before the first
 // row of a kind, and wherever its columns change, stands a row of the columns'
 // names, its first cell the kind after a #. Times are 2027-03-01 07:00, hours
@@ -30,6 +30,10 @@ func WriteRows(w io.Writer, b *Board, v View) error {
 	put("#summary", []string{"name", "value"})
 	for _, p := range b.summaryPairs() {
 		put("summary", []string{p[0], safe(p[1])})
+	}
+	put("#day", []string{"date", "hours"})
+	for i := range b.Days {
+		put("day", []string{b.Days[i].Date, safe(b.Days[i].sentence())})
 	}
 	for _, t := range b.tables(v, false) {
 		if t.screen || len(t.rows) == 0 {

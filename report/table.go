@@ -30,6 +30,7 @@ type column struct {
 // same columns.
 type table struct {
 	kind, title string
+	under       string // a sentence under the title
 	columns     []column
 	rows        [][]cell
 	empty       string // said in place of a table without rows
@@ -190,11 +191,21 @@ func (b *Board) dayTables() []table {
 	for i := range b.Work {
 		w := &b.Work[i]
 		if len(l) == 0 || l[len(l)-1].rows[0][0].text != w.Date {
-			l = append(l, table{kind: "work", title: dayTitle(w.Date), columns: workColumns})
+			l = append(l, table{kind: "work", title: dayTitle(w.Date), under: b.dayOf(w.Date), columns: workColumns})
 		}
 		l[len(l)-1].rows = append(l[len(l)-1].rows, b.workRow(w))
 	}
 	return l
+}
+
+// dayOf is the sentence about a date.
+func (b *Board) dayOf(date string) string {
+	for i := range b.Days {
+		if b.Days[i].Date == date {
+			return b.Days[i].sentence()
+		}
+	}
+	return ""
 }
 
 // personTables is one table a person, of work in the order of the clock.

@@ -118,6 +118,9 @@ func (d *drawing) table(t *table) error {
 		return nil
 	}
 	d.title(t.title)
+	if t.under != "" {
+		d.fact("", 0, t.under, "")
+	}
 	if d.listed(t) {
 		return nil
 	}

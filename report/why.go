@@ -73,7 +73,7 @@ func (b *builder) whyLate(a *alone, q *model.Pour, x *model.PourPlan, due model.
 	}
 	s := "its own steps leave time enough"
 	if e < never {
-		s = "alone in an empty shop nothing rules out " + b.moment(e).dayHour()
+		s = "alone in an empty shop it could be ready " + b.moment(e).dayHour() + " at the earliest"
 	}
 	if w := b.longestWait(q, x); w != "" {
 		return s + "; it waits longest " + w
