@@ -1,0 +1,135 @@
+package report
+
+import (
+	"testing"
+	"time"
+	_ "time/tzdata"
+
+	"pourweek/model"
+)
+
+// clockOf is a clock of quarter hours from midnight of a date in a zone, open
+// all day, over two weeks.
+func clockOf(t *testing.T, start, zone string) *clock {
+	t.Helper()
+	p := &model.Problem{Start: start, TickMinutes: 15, Horizon: 14 * 96, Open: []model.Interval{{0, 14 * 96}}}
+	c, err := newClock(p, zone)
+	if err != nil {
+		t.Fatal(err)
+	}
+	return c
+}
+
+// The clocks of Denver go forward on Sunday, March 14, 2027 and back on
+// November 7 (15 U.S.C. 260a: second Sunday of March, first of November).
+func TestDaysWithAClockChange(t *testing.T) {
+	for _, c := range []struct {
+		start  string
+		sunday string
+		ticks  model.Tick
+	}{
+		{"2027-03-08T00:00:00-07:00", "2027-03-14", 23 * 4},
+		{"2027-11-01T00:00:00-06:00", "2027-11-07", 25 * 4},
+	} {
+		k := clockOf(t, c.start, "America/Denver")
+		from := model.Tick(6 * 96)
+		if k.date(from) != c.sunday || k.at(from).Hour() != 0 {
+			t.Fatalf("tick %d is %s", from, k.at(from))
+		}
+		to := k.nextDay(from)
+		if to-from != c.ticks {
+			t.Errorf("%s has %d ticks, want %d", c.sunday, to-from, c.ticks)
+		}
+		if at := k.at(to); at.Hour() != 0 || at.Weekday() != time.Monday {
+			t.Errorf("the day after begins at %s", at)
+		}
+		if got := k.moment(to - 4).hour(); got != "23:00" {
+			t.Errorf("an hour before midnight it is %s", got)
+		}
+	}
+}
+
+func TestMidnightIsTheEndOfItsDay(t *testing.T) {
+	k := clockOf(t, "2027-03-01T00:00:00Z", "")
+	if got := k.moment(96).hourOf("2027-03-01"); got != "24:00" {
+		t.Errorf("as the end of the day before it is %s", got)
+	}
+	if got := k.moment(96).hourOf("2027-03-02"); got != "00:00" {
+		t.Errorf("as the start of its day it is %s", got)
+	}
+}
+
+func TestPartsByDay(t *testing.T) {
+	k := clockOf(t, "2027-03-01T00:00:00Z", "")
+	day := func(t model.Tick) bool { h := int(t) % 96; return h >= 28 && h < 60 } // 7:00 to 15:00
+	got := k.parts(model.Interval{50, 96 + 32}, day)
+	want := []model.Interval{{50, 60}, {96 + 28, 96 + 32}}
+	if len(got) != 2 || got[0] != want[0] || got[1] != want[1] {
+		t.Errorf("parts are %v, want %v", got, want)
+	}
+	if l := k.parts(model.Interval{60, 96 + 28}, day); len(l) != 0 {
+		t.Errorf("a night has parts %v", l)
+	}
+}
+
+// A day, a week and a rest at their bounds. (2003/88/EC, articles 3 and 6; end
+// 18:30 and start 05:00 give 10.5 h of rest, a breach: check values, section 7.)
+func TestLongHoursAreFlagged(t *testing.T) {
+	k := clockOf(t, "2027-03-01T00:00:00Z", "")
+	b := &builder{clock: k}
+	day := func(n int, from, to float64, hours float64) PersonDay {
+		at := func(h float64) Moment { return k.moment(model.Tick(n*96) + model.Tick(h*4)) }
+		return PersonDay{Date: k.date(model.Tick(n * 96)), From: at(from), To: at(to), Hours: hours}
+	}
+	for _, c := range []struct {
+		name string
+		days []PersonDay
+		long []string
+	}{
+		{"ten hours", []PersonDay{day(0, 6, 17, 10)}, []string{""}},
+		{"more than ten", []PersonDay{day(0, 6, 17, 10.25)}, []string{"10.2 h on one day"}},
+		{"eleven hours of rest", []PersonDay{day(0, 7, 18, 8), day(1, 5, 12, 7)}, []string{"", ""}},
+		{"less rest", []PersonDay{day(0, 8, 18.5, 8), day(1, 5, 12, 7)}, []string{"", "10.5 h of rest before it"}},
+		{"48 hours", []PersonDay{day(0, 7, 18, 10), day(1, 7, 18, 10), day(2, 7, 18, 10), day(3, 7, 18, 10), day(4, 7, 15, 8)},
+			[]string{"", "", "", "", ""}},
+		{"more than 48", []PersonDay{day(0, 7, 18, 10), day(1, 7, 18, 10), day(2, 7, 18, 10), day(3, 7, 18, 10), day(4, 7, 16, 8.25)},
+			[]string{"", "", "", "", "more than 48 h in the week"}},
+		{"two weeks are two", []PersonDay{day(4, 7, 18, 10), day(5, 7, 18, 10), day(6, 7, 18, 10), day(7, 7, 18, 10), day(8, 7, 18, 10)},
+			[]string{"", "", "", "", ""}},
+	} {
+		b.flag(c.days)
+		for i, d := range c.days {
+			if d.Long != c.long[i] {
+				t.Errorf("%s: day %d is flagged %q, want %q", c.name, i, d.Long, c.long[i])
+			}
+		}
+	}
+}
+
+func TestWrap(t *testing.T) {
+	for _, c := range []struct {
+		s     string
+		width int
+		want  []string
+	}{
+		{"", 5, []string{""}},
+		{"a b c", 5, []string{"a b c"}},
+		{"a b c", 4, []string{"a b", "c"}},
+		{"planter-24-white", 10, []string{"planter-", "24-white"}},
+		{"abcdefghij", 4, []string{"abcd", "efgh", "ij"}},
+		{"x abcdefghij", 4, []string{"x", "abcd", "efgh", "ij"}},
+		{"日本語", 4, []string{"日本", "語"}},
+		{"日", 1, []string{"日"}},
+	} {
+		got := wrap(c.s, c.width)
+		if len(got) != len(c.want) {
+			t.Errorf("wrap(%q, %d) = %q, want %q", c.s, c.width, got, c.want)
+			continue
+		}
+		for i := range got {
+			if got[i] != c.want[i] {
+				t.Errorf("wrap(%q, %d) = %q, want %q", c.s, c.width, got, c.want)
+			}
+		}
+	}
+}
