@@ -11,6 +11,10 @@ import (
 func (w *worker) habits() {
 	w.stir = w.r.n(4) > 0
 	w.blinks, w.blur = 0, 0
+	w.delay = 40
+	if len(w.q.People) <= 3 {
+		w.delay = 12
+	}
 	switch w.r.n(4) {
 	case 0:
 		w.blinks = 40
@@ -31,37 +35,30 @@ func (w *worker) recreate() {
 	w.order(todo)
 	n := len(todo)
 	todo = append(todo, r.whole...)
-	away0 := int32(0)
-	for _, p := range r.news {
-		if s.stage[p] == away && r.in[p] != 2 {
-			away0++
-		}
-	}
-	for _, p := range r.news {
-		if s.stage[p] == away && r.in[p] != 2 && (away0 <= 3 || w.r.n(away0) < 3) {
-			todo = append(todo, p)
-		}
-	}
+	todo = w.addAway(todo)
 	w.order(todo[n:])
-	if r.forced >= 0 {
-		k := slices.Index(todo, r.forced)
-		if k >= 0 {
-			todo = slices.Delete(todo, k, k+1)
-			if r.first {
-				todo = slices.Insert(todo, 0, r.forced)
-				n++
-			} else {
-				todo = slices.Insert(todo, n, r.forced)
-			}
+	w.ahead = r.first
+	if n > 0 && w.r.one(4) { // bodies first: tails then go around them
+		w.ahead = true
+		r.list = append(r.list[:0], todo[:n]...)
+		todo = append(todo[:0], todo[n:]...)
+		todo = append(todo, r.list...)
+	}
+	if k := slices.Index(todo, r.forced); k >= 0 {
+		todo = slices.Delete(todo, k, k+1)
+		if r.first {
+			n = 0
 		}
+		todo = slices.Insert(todo, min(n, len(todo)), r.forced)
 	}
 	for k := 0; k < len(todo); k++ {
 		p := &q.pours[todo[k]]
+		tail := s.stage[p.id] == poured
 		done := false
 		if p.id == r.forced {
-			w.only, w.windowLo, w.windowHi, w.ahead = r.forcedMold, r.lo, r.hi, r.first
+			w.only, w.windowLo, w.windowHi = r.forcedMold, r.lo, r.hi
 			done = w.putBack(p)
-			w.only, w.windowLo, w.windowHi, w.ahead = none, 0, 0, false
+			w.only, w.windowLo, w.windowHi = none, 0, 0
 		}
 		if !done {
 			w.putBack(p)
@@ -69,11 +66,33 @@ func (w *worker) recreate() {
 		if len(w.torn) > 0 {
 			w.mend()
 		}
-		if s.stage[p.id] == away && k < n && !slices.Contains(todo[k+1:], p.id) {
+		if tail && s.stage[p.id] == away {
 			todo = append(todo, p.id)
 		}
 	}
+	w.ahead = false
 	r.todo = todo[:0]
+}
+
+// addAway adds pours that are away and were not taken out: all, or some three
+// of many.
+func (w *worker) addAway(todo []int32) []int32 {
+	r, s := &w.ruin, w.s
+	n := int32(0)
+	for _, p := range r.news {
+		if s.stage[p] == away && r.in[p] != 2 {
+			n++
+		}
+	}
+	if n == 0 {
+		return todo
+	}
+	for _, p := range r.news {
+		if s.stage[p] == away && r.in[p] != 2 && (n <= 3 || w.r.n(n) < 3) {
+			todo = append(todo, p)
+		}
+	}
+	return todo
 }
 
 // putBack inserts a pour, or its tail; a new pour whose tail does not fit

@@ -297,9 +297,30 @@ func (w *worker) pickForce() {
 			w.take(x)
 		}
 	}
+	if w.r.one(2) {
+		r.first = true
+		w.takeTailsAt(t-24, t+36)
+	}
 	for _, x := range r.news {
 		if x != p && w.s.stage[x] == placed && abs32(w.l1(x)-t) < 14 && w.r.n(3) > 0 {
 			w.take(x)
+		}
+	}
+}
+
+// takeTailsAt takes most of the tails that have a step in the ticks [a, b).
+func (w *worker) takeTailsAt(a, b int32) {
+	q, s := w.q, w.s
+	for _, x := range w.ruin.all {
+		if s.stage[x] != placed || w.r.one(3) {
+			continue
+		}
+		for k := range q.pours[x].tail {
+			t := q.pours[x].tail[k].tid
+			if q.clock[s.start[t]] < b && s.end[t] > a {
+				w.takeTail(x)
+				break
+			}
 		}
 	}
 }

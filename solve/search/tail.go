@@ -90,7 +90,7 @@ func (w *worker) tailStep(k, from, last int32, cost int64) {
 	}
 	d := &t.p.tail[k]
 	lo := q.oi[min(max(from, q.now), q.h)]
-	if w.stir && w.r.one(40) {
+	if w.stir && w.r.one(w.delay) {
 		lo = min(lo+w.r.n(16), q.n)
 	}
 	hi := q.n
