@@ -21,6 +21,7 @@ type Explained struct {
 	Order    string  `json:"order"`
 	Piece    string  `json:"piece"`
 	Due      Moment  `json:"due"`
+	By       Moment  `json:"by"`       // the time that is asked for: due, unless another was named
 	Ready    *Moment `json:"ready"`    // null: carried
 	Earliest *Moment `json:"earliest"` // in an empty shop; null: not before the horizon
 	Chain    []Step  `json:"chain"`
@@ -53,9 +54,28 @@ type Mend struct {
 	More model.Mils `json:"more_mils"` // than the plan that is explained; less if below 0
 }
 
-// Explain puts an answer together. cause and mends may be nil where they were
-// not asked for, as for a pour that is on time.
-func Explain(w *model.Week, pour string, cause *why.Cause, mends []why.Mend) (*Explained, error) {
+// Soonest is a moment before which no allowed plan has the pour ready: what it
+// would take with the shop to itself. False: it is not before the horizon.
+func Soonest(w *model.Week, pour string) (model.Tick, bool) {
+	b, err := newBuilder(w)
+	if err != nil || b.pours[pour] == nil {
+		return 0, false
+	}
+	t := newAlone(b).pour(b.pours[pour]).ready
+	return t, t < never
+}
+
+// Question is what is asked of a pour: why it is not ready by a time.
+type Question struct {
+	Pour  string
+	By    model.Tick
+	Cause *why.Cause // nil where it was not asked for, as for a pour that is on time
+	Mends []why.Mend
+}
+
+// Explain puts an answer together.
+func Explain(w *model.Week, ask Question) (*Explained, error) {
+	pour := ask.Pour
 	b, err := newBuilder(w)
 	if err != nil {
 		return nil, err
@@ -65,7 +85,7 @@ func Explain(w *model.Week, pour string, cause *why.Cause, mends []why.Mend) (*E
 		return nil, fmt.Errorf("no pour of this week is called %q", pour)
 	}
 	e := &Explained{Format: ExplainedFormat, Pour: pour, Order: q.Order, Piece: q.Piece,
-		Due: b.clock.moment(q.Due), Chain: []Step{}, Facts: []Fact{}, Mends: []Mend{}}
+		Due: b.clock.moment(q.Due), By: b.clock.moment(ask.By), Chain: []Step{}, Facts: []Fact{}, Mends: []Mend{}}
 	if t := newAlone(b).pour(q).ready; t < never {
 		m := b.clock.moment(t)
 		e.Earliest = &m
@@ -78,8 +98,8 @@ func Explain(w *model.Week, pour string, cause *why.Cause, mends []why.Mend) (*E
 			e.Chain = append(e.Chain, Step{l.Step, b.clock.moment(l.At[0]), b.clock.moment(l.At[1]), b.hours(int64(l.Waited)), l.Text})
 		}
 	}
-	e.judge(cause)
-	for _, m := range mends {
+	e.judge(ask.Cause)
+	for _, m := range ask.Mends {
 		e.Mends = append(e.Mends, Mend{m.Case.Name(), m.Cost, m.Cost - w.Plan.Cost})
 	}
 	return e, nil
@@ -87,17 +107,21 @@ func Explain(w *model.Week, pour string, cause *why.Cause, mends []why.Mend) (*E
 
 // judge says what is known of the cause.
 func (e *Explained) judge(c *why.Cause) {
+	by := "on time"
+	if e.By.Tick != e.Due.Tick {
+		by = "ready by " + e.By.dayHour()
+	}
 	switch {
 	case c == nil:
-		e.Verdict = "It is on time."
+		e.Verdict = "It is " + by + "."
 	case c.Impossible == why.Yes:
 		e.Proven = true
-		e.Verdict = "It could be on time with no other piece later than planned; the plan has it late because that is cheaper."
+		e.Verdict = "It could be " + by + " with no other piece later than planned; the plan has it later because that is cheaper."
 	case c.Impossible == why.NotProven:
-		e.Verdict = "Not proven: in the work that was given, no plan was found that has it on time with no other piece later than planned, and none was ruled out."
+		e.Verdict = "Not proven: in the work that was given, no plan was found that has it " + by + " with no other piece later than planned, and none was ruled out."
 	case c.Alone:
 		e.Proven = true
-		e.Verdict = "It cannot be on time: its own steps, rests and cure take longer, whatever else the shop had."
+		e.Verdict = "It cannot be " + by + ": its own steps, rests and cure take longer, whatever else the shop had."
 	default:
 		e.Proven = true
 		var names []string
@@ -105,7 +129,7 @@ func (e *Explained) judge(c *why.Cause) {
 			e.Facts = append(e.Facts, Fact{string(f.Kind), f.Name, f.Sentence()})
 			names = append(names, f.Sentence())
 		}
-		e.Verdict = "It cannot be on time because of these together: " + strings.Join(names, "; ") + "."
+		e.Verdict = "It cannot be " + by + " because of these together: " + strings.Join(names, "; ") + "."
 		if c.Least {
 			e.Verdict += " Without any one of them it could be."
 		} else {
@@ -154,7 +178,11 @@ func (d *drawing) mends(e *Explained, currency string) {
 	if len(e.Mends) == 0 {
 		return
 	}
-	d.title("Single changes that have it on time, each shown by a plan")
+	title := "Single changes that have it on time, each shown by a plan"
+	if e.By.Tick != e.Due.Tick {
+		title = "Single changes that have it ready by " + e.By.dayHour() + ", each shown by a plan"
+	}
+	d.title(title)
 	for _, m := range e.Mends {
 		name := m.Case
 		if name == "today" {
@@ -187,6 +215,7 @@ func WriteExplainedRows(w io.Writer, e *Explained) error {
 	row("#why", "name", "value")
 	row("why", "pour", e.Pour)
 	row("why", "due", moment(&e.Due))
+	row("why", "by", moment(&e.By))
 	row("why", "ready", moment(e.Ready))
 	row("why", "soonest", moment(e.Earliest))
 	row("why", "proven", fmt.Sprint(e.Proven))

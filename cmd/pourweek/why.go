@@ -126,7 +126,10 @@ func explained(ctx context.Context, s *streams, w *model.Week, o whyOptions) (*r
 	}
 	at := slices.IndexFunc(w.Plan.Pours, func(x model.PourPlan) bool { return x.ID == p.ID })
 	if at >= 0 && w.Plan.Pours[at].Ready <= a.Due {
-		return explain(w, p.ID, nil, nil)
+		return explain(w, report.Question{Pour: p.ID, By: a.Due})
+	}
+	if t, ok := report.Soonest(w, p.ID); !ok || t > a.Due {
+		return explain(w, report.Question{Pour: p.ID, By: a.Due, Cause: &why.Cause{Impossible: why.No, Least: true, Alone: true}})
 	}
 	if s.errTerm {
 		fmt.Fprint(s.err, "asking what makes it late")
@@ -143,11 +146,11 @@ func explained(ctx context.Context, s *streams, w *model.Week, o whyOptions) (*r
 			return nil, failf(exitFailed, "%w", err)
 		}
 	}
-	return explain(w, p.ID, cause, mends)
+	return explain(w, report.Question{Pour: p.ID, By: a.Due, Cause: cause, Mends: mends})
 }
 
-func explain(w *model.Week, pour string, cause *why.Cause, mends []why.Mend) (*report.Explained, error) {
-	e, err := report.Explain(w, pour, cause, mends)
+func explain(w *model.Week, ask report.Question) (*report.Explained, error) {
+	e, err := report.Explain(w, ask)
 	if err != nil {
 		return nil, failf(exitFailed, "%w", err)
 	}

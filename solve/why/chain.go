@@ -228,7 +228,21 @@ func (c *chainer) binding(q *model.Pour, x *model.PourPlan, s *step, earliest mo
 			}
 		}
 	}
+	if c.onlyOvertime(s, earliest) {
+		return "overtime", "only overtime is left before, which costs more"
+	}
 	return "choice", "it could start earlier by itself; the plan waits, because that is cheaper for the week or keeps a later step in its window"
+}
+
+// onlyOvertime reports whether every start before the planned one takes overtime.
+func (c *chainer) onlyOvertime(s *step, earliest model.Tick) bool {
+	over := mask(c.p.Horizon, c.p.Overtime)
+	for t := earliest; t < s.iv[0]; t++ {
+		if c.mayStart(s, t) && !over[t] {
+			return false
+		}
+	}
+	return true
 }
 
 func (c *chainer) mayStart(s *step, t model.Tick) bool {

@@ -19,7 +19,8 @@ type Mend struct {
 
 // Mends tries each case, and today's week with the pour put first, and returns
 // those for which a plan has the pour on time, cheapest first. cost is the
-// checker. A case that is missing was not shown to help; it may.
+// checker. A case that is missing was not shown to help; it may. Where putting the
+// pour first is enough, cases that are no cheaper than that are left out.
 func (a *Asker) Mends(ctx context.Context, cases []whatif.Case, cost func(*model.Problem, *model.Plan) (model.Mils, bool)) ([]Mend, error) {
 	var out []Mend
 	for _, c := range append([]whatif.Case{{Kind: whatif.Today}}, cases...) {
@@ -41,6 +42,10 @@ func (a *Asker) Mends(ctx context.Context, cases []whatif.Case, cost func(*model
 		}
 	}
 	slices.SortStableFunc(out, func(x, y Mend) int { return int(min(max(x.Cost-y.Cost, -1), 1)) })
+	if i := slices.IndexFunc(out, func(m Mend) bool { return m.Case.Kind == whatif.Today }); i >= 0 {
+		first := out[i].Cost
+		out = slices.DeleteFunc(out, func(m Mend) bool { return m.Case.Kind != whatif.Today && m.Cost >= first })
+	}
 	return out, nil
 }
 
