@@ -2,10 +2,15 @@ package week
 
 import (
 	"bytes"
+	"fmt"
 	"os"
 	"strings"
 	"testing"
 	"testing/fstest"
+	"time"
+
+	"github.com/google/go-cmp/cmp"
+	"github.com/xuri/excelize/v2"
 
 	"pourweek/model"
 )
@@ -134,5 +139,46 @@ func TestLoadOfFoldersThatLackFiles(t *testing.T) {
 		if got := errs.Error(); l != nil || got != c.want {
 			t.Errorf("got  %s\nwant %s", got, c.want)
 		}
+	}
+}
+
+// The same orders as a workbook, its columns turned around and its dates as date
+// cells, compile to the same problem.
+func TestLoadOfAWorkbookIsThatOfTheText(t *testing.T) {
+	fromText, errs := Load(folder(ShopFile, fullShop(t), OrdersCSV, fullOrders), Options{Monday: monday})
+	if errs.Len() > 0 {
+		t.Fatal(errs)
+	}
+	f := excelize.NewFile()
+	defer f.Close()
+	for n, line := range strings.Split(strings.TrimSpace(fullOrders), "\n") {
+		var row []any
+		for _, cell := range strings.Split(line, ",") {
+			var v any = cell
+			if when, err := time.Parse("2006-01-02", cell); err == nil {
+				v = when
+			} else if when, err := time.Parse("2006-01-02 15:04", cell); err == nil {
+				v = when
+			}
+			row = append([]any{v}, row...)
+		}
+		if err := f.SetSheetRow("Sheet1", fmt.Sprintf("A%d", n+1), &row); err != nil {
+			t.Fatal(err)
+		}
+	}
+	var b bytes.Buffer
+	if err := f.Write(&b); err != nil {
+		t.Fatal(err)
+	}
+	fromBook, errs := Load(folder(ShopFile, fullShop(t), OrdersXLSX, b.String()), Options{Monday: monday})
+	if errs.Len() > 0 {
+		t.Fatal(errs)
+	}
+	if d := cmp.Diff(written(t, fromText.Problem), written(t, fromBook.Problem)); d != "" {
+		t.Error(d)
+	}
+	// Notes cite the cell instead of the line and column.
+	if !hasNote(fromBook, `orders.xlsx:Sheet1!F5: order "A-106" is due on 2027-03-12, on which the shop does not work`) {
+		t.Errorf("notes %q", fromBook.Labels.Notes)
 	}
 }
