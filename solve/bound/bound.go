@@ -27,6 +27,10 @@ type Options struct {
 	// same instance and passes give the same bound on any machine. 0 means
 	// until the context ends.
 	Passes int64
+	// Left, if not nil, tells the share of the run that is left, from 1 down to
+	// 0; step sizes follow it. Nil: by Passes, else by the context's deadline,
+	// else the run is taken to be endless, and is steered in rounds that double.
+	Left func() float64
 	// Upper, if not nil, returns the cost of the best plan known, or a number
 	// below 1 when there is none. A run ends when its bound reaches it. It has
 	// no other influence on the bound.

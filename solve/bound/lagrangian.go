@@ -106,11 +106,7 @@ func newLagrangian(in *inst.Inst) *lagrangian {
 	for s := range l.sets {
 		a := make([]int32, len(l.sh.crews))
 		for c, crew := range l.sh.crews {
-			for _, h := range crew {
-				if l.sets[s].mask>>h.Skill&1 == 1 {
-					a[c] += h.N
-				}
-			}
+			a[c] = int32(l.sets[s].asks(crew))
 		}
 		l.asks = append(l.asks, a)
 	}

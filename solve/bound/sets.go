@@ -12,6 +12,38 @@ type set struct {
 	mask uint64
 	have []int64 // by open tick: people with a skill in the set, less fixed work
 	most int64   // people with a skill in the set, at any tick, whether fixed work needs them or not
+	per  int64   // heads count in whole multiples of it, rounded down: in ones, or in pairs
+}
+
+// pairs is the row of the set that counts heads in pairs: tasks that ask two
+// heads of it each are at most half the people, rounded down. Nil where that
+// says nothing more.
+func (s set) pairs(crews [][]inst.Head) *set {
+	some := false
+	for _, c := range crews {
+		some = some || s.asks(c) >= 2
+	}
+	p := set{mask: s.mask, per: 2, most: s.most / 2}
+	odd := false
+	for _, h := range s.have {
+		p.have = append(p.have, h/2)
+		odd = odd || h%2 == 1
+	}
+	if !some || !odd {
+		return nil
+	}
+	return &p
+}
+
+// asks is the number of heads that the crew asks of the set, in its multiples.
+func (s set) asks(crew []inst.Head) int64 {
+	n := int64(0)
+	for _, h := range crew {
+		if s.mask>>h.Skill&1 == 1 {
+			n += int64(h.N)
+		}
+	}
+	return n / s.per
 }
 
 // skillSets lists the sets that are worth a price: closed under "everyone who
@@ -34,6 +66,11 @@ func skillSets(ax *axis, crews [][]inst.Head) []set {
 		}
 		seen[m] = true
 		list = append(list, newSet(ax, m))
+	}
+	for _, s := range list {
+		if p := s.pairs(crews); p != nil {
+			list = append(list, *p)
+		}
 	}
 	return list
 }
@@ -125,7 +162,7 @@ func splits(in *inst.Inst, mask uint64) bool {
 
 func newSet(ax *axis, mask uint64) set {
 	in := ax.in
-	s := set{mask: mask, have: make([]int64, ax.n)}
+	s := set{mask: mask, per: 1, have: make([]int64, ax.n)}
 	for i := range s.have {
 		for j := range in.People {
 			if p := &in.People[j]; p.Mask&mask != 0 && p.On[ax.tick[i]] {
@@ -136,12 +173,7 @@ func newSet(ax *axis, mask uint64) set {
 	}
 	for i := range in.Fixed {
 		f := &in.Fixed[i]
-		h := int64(0)
-		for _, c := range f.Crew {
-			if mask>>c.Skill&1 == 1 {
-				h += int64(c.N)
-			}
-		}
+		h := s.asks(f.Crew)
 		for x := in.OpenIndex(f.Start); x < in.OpenIndex(f.End); x++ {
 			s.have[x] = max(s.have[x]-h, 0)
 		}

@@ -3,6 +3,7 @@ package bound
 import (
 	"context"
 	"math"
+	"time"
 )
 
 // block is one class of prices: a slice of the dual vector with one scale.
@@ -147,60 +148,127 @@ func (b *block) step(t int, size float64) {
 	}
 }
 
+// round is a stretch of passes in which the step size falls.
+type round struct {
+	passes int64          // its length; 0 where left tells
+	left   func() float64 // share of the round left
+}
+
+// rounds plans the run: a short round for a first bound, then one to the end;
+// rounds that double where no end is known.
+func (r *run) rounds(ctx context.Context) func(k int) round {
+	left := r.o.Left
+	if left == nil && r.o.Passes > 0 {
+		left = func() float64 { return 1 - float64(r.res.Passes)/float64(r.o.Passes) }
+	}
+	if at, ok := ctx.Deadline(); left == nil && ok {
+		all := time.Until(at)
+		left = func() float64 { return float64(time.Until(at)) / float64(all) }
+	}
+	if left == nil {
+		return func(k int) round { return round{passes: int64(firstRound) << k} }
+	}
+	return func(k int) round {
+		if k == 0 {
+			from := left()
+			return round{left: func() float64 {
+				// Ends after firstRound passes, or a part of the run if that is sooner.
+				a := 1 - float64(r.res.Passes)/firstRound
+				return min(a, 1-(from-left())/(from*firstPart))
+			}}
+		}
+		from := left()
+		return round{left: func() float64 { return left() / from }}
+	}
+}
+
 // steer looks for good prices until the run ends.
 func (r *run) steer(ctx context.Context) {
-	bs := r.blocks()
-	r.start(bs)
-	best := int64(math.MinInt64)
-	first := true
-	for phase := phaseOne; ; phase *= 2 {
-		for _, b := range bs {
-			clear(b.m)
-			clear(b.v)
-			if !first {
-				copy(b.y, b.best)
-			}
+	s := &steering{run: r, blocks: r.blocks(), best: math.MinInt64}
+	r.start(s.blocks)
+	plan := r.rounds(ctx)
+	for k := 0; s.round(ctx, plan(k), k); k++ {
+	}
+}
+
+// steering is the state of steer.
+type steering struct {
+	*run
+	blocks []*block
+	best   int64
+}
+
+// round does the passes of one round from the best prices so far; false when
+// the run is over.
+func (s *steering) round(ctx context.Context, rd round, k int) bool {
+	for _, b := range s.blocks {
+		clear(b.m)
+		clear(b.v)
+		if k > 0 {
+			copy(b.y, b.best)
 		}
-		for t := 1; t <= phase; t++ {
-			if r.o.Passes > 0 && r.res.Passes >= r.o.Passes || ctx.Err() != nil || r.closed() {
-				return
-			}
-			for _, b := range bs {
-				b.put()
-			}
-			v := r.lag.pass()
-			r.res.Passes++
-			if v > best && (!r.lag.guessed || t%proveEvery == 0 || t == phase || first) {
-				v = r.lag.prove(v)
-			}
-			if v > best && (!r.lag.guessed || r.lag.sound) {
-				best = v
-				for _, b := range bs {
-					copy(b.best, b.y)
-				}
-				src := Lagrangian
-				if first {
-					src = PerPour
-				}
-				r.improve(v, src)
-			}
-			first = false
-			size := stepFirst * math.Pow(stepFall, float64(t)/float64(phase))
-			for _, b := range bs {
-				b.grad(b.g)
-				b.step(t, size)
-			}
+	}
+	for t := 1; ; t++ {
+		if s.o.Passes > 0 && s.res.Passes >= s.o.Passes || ctx.Err() != nil || s.closed() {
+			return false
+		}
+		left := 1 - float64(t-1)/float64(max(rd.passes, 1))
+		if rd.left != nil {
+			left = rd.left()
+		}
+		s.pass(t, left <= 0)
+		if left <= 0 {
+			return true
+		}
+		size := stepFirst * math.Pow(stepFall, 1-left)
+		for _, b := range s.blocks {
+			b.grad(b.g)
+			b.step(t, size)
 		}
 	}
 }
 
-// The step size at the start of a phase, and what it falls by in all.
+// pass works out the bound at the prices and keeps them if they are the best.
+func (s *steering) pass(t int, last bool) {
+	for _, b := range s.blocks {
+		b.put()
+	}
+	l := s.lag
+	v := l.pass()
+	first := s.res.Passes == 0
+	s.res.Passes++
+	if v <= s.best {
+		return
+	}
+	if l.guessed {
+		if t%proveEvery != 0 && !last && !first {
+			return
+		}
+		if v = l.prove(v); v <= s.best {
+			return
+		}
+	}
+	s.best = v
+	for _, b := range s.blocks {
+		copy(b.best, b.y)
+	}
+	if first {
+		s.improve(v, PerPour)
+	} else {
+		s.improve(v, Lagrangian)
+	}
+}
+
+// How the run is steered: the step size at the start of a round and what it
+// falls by in it, the passes between proofs of guessed values, the passes of the
+// first round and the most of the run that it may take.
 var (
-	stepFirst                              = 1.0
+	stepFirst                              = 3.0
 	stepFall                               = 0.01
 	proveEvery                             = 10
-	phaseOne                               = 64
-	scaleU, scaleC, scaleS, scaleR, scaleB = 10000.0, 200.0, 2000.0, 120.0, 600.0
+	firstRound                             = 64.0
+	firstPart                              = 0.1
+	scaleU, scaleC, scaleS, scaleR, scaleB = 10000.0, 60.0, 2000.0, 120.0, 600.0
 )
 
 // packing reports what counting batches proves.

@@ -100,12 +100,16 @@ func cpu() time.Duration {
 }
 
 // TestTable prints the bounds of all weeks after POURWEEK_BOUND_SECONDS of
-// processor time each,
+// processor time, or POURWEEK_BOUND_PASSES, each,
 // beside the best known. POURWEEK_BOUND_WEEKS picks weeks by prefix.
 func TestTable(t *testing.T) {
 	sec, err := strconv.ParseFloat(os.Getenv("POURWEEK_BOUND_SECONDS"), 64)
+	passes, err2 := strconv.ParseInt(os.Getenv("POURWEEK_BOUND_PASSES"), 10, 64)
+	if err != nil && err2 != nil {
+		t.Skip("neither POURWEEK_BOUND_SECONDS nor POURWEEK_BOUND_PASSES is set")
+	}
 	if err != nil {
-		t.Skip("POURWEEK_BOUND_SECONDS is not set")
+		sec = 1e9
 	}
 	dir := shared(t)
 	for _, k := range knownWeeks(t, dir) {
@@ -120,13 +124,17 @@ func TestTable(t *testing.T) {
 		ctx, cancel := context.WithCancel(context.Background())
 		begin := cpu()
 		var first time.Duration
-		go func() {
-			for cpu()-begin < time.Duration(sec*float64(time.Second)) {
-				time.Sleep(5 * time.Millisecond)
+		left := func() float64 {
+			x := 1 - (cpu()-begin).Seconds()/sec
+			if x <= 0 {
+				cancel()
 			}
-			cancel()
-		}()
-		r := bound.Run(ctx, in, bound.Options{Report: func(_ model.Mils, s string) {
+			return x
+		}
+		if passes > 0 {
+			left = nil
+		}
+		r := bound.Run(ctx, in, bound.Options{Passes: passes, Left: left, Report: func(_ model.Mils, s string) {
 			if s == bound.Lagrangian && first == 0 {
 				first = cpu() - begin
 			}
