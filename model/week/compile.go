@@ -218,7 +218,8 @@ func (w *compiler) costs() model.Costs {
 // perTick rounds a price by the hour to the nearest mil, and to one if it is
 // less than that but not nothing.
 func (w *compiler) perTick(m shop.MilsPerHour) model.Mils {
-	v := (int64(m)*int64(w.shop.TickMinutes) + 30) / 60
+	tick := int64(w.shop.TickMinutes)
+	v := int64(m)/60*tick + (int64(m)%60*tick+30)/60
 	if m > 0 {
 		v = max(1, v)
 	}

@@ -245,9 +245,30 @@ func daysBetween(a, b shop.Date) int {
 	return n
 }
 
+// Prices above these are counted as these, so that no sum of costs overflows:
+// a million of the currency for a tick, a thousand million for a piece.
+const (
+	mostLate  model.Mils = 1_000_000_000
+	mostCarry model.Mils = 1_000_000_000_000
+)
+
 // lateCost is what a tick after the due time costs, for one piece.
 func (w *compiler) lateCost(u *shop.Urgency) model.Mils {
-	return w.perTick(shop.MilsPerHour((int64(w.shop.Costs.Late)*u.Factor + 500) / 1000))
+	return w.atMost(mostLate, w.perTick(shop.MilsPerHour(times(int64(w.shop.Costs.Late), u.Factor))), "a tick of lateness")
+}
+
+// times is a price times thousandths, rounded to the nearest, without overflow
+// for prices below 2^53 and factors up to a million.
+func times(price, thousandths int64) int64 {
+	return price/1000*thousandths + (price%1000*thousandths+500)/1000
+}
+
+func (w *compiler) atMost(most, price model.Mils, what string) model.Mils {
+	if price <= most {
+		return price
+	}
+	w.note("the price of %s of an urgent piece is too high to count with: it counts as %s %s", what, w.money(most), w.shop.Currency)
+	return most
 }
 
 // carryCost is the price of leaving a piece for a later week: the shop's price
@@ -260,7 +281,7 @@ func (w *compiler) carryCost(r *recipe, u *shop.Urgency, due model.Tick) model.M
 		base = *r.piece.Carry
 	}
 	late := max(0, w.p.PourUntil+r.shortest-due)
-	return model.Mils((int64(base)*u.Factor+500)/1000) + w.lateCost(u)*model.Mils(late)
+	return w.atMost(mostCarry, model.Mils(times(int64(base), u.Factor))+w.lateCost(u)*model.Mils(late), "carrying")
 }
 
 func (w *compiler) label(j *job, due model.Tick, urgency string) {

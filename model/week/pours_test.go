@@ -153,3 +153,17 @@ func TestPoursShareNoList(t *testing.T) {
 		t.Errorf("a change shows in another pour: %s", d)
 	}
 }
+
+func TestPricesBeyondCountingAreCut(t *testing.T) {
+	for _, late := range []shop.MilsPerHour{12_000_000, 12_000_001, 9_000_000_000_000_000} {
+		s := testShop(t)
+		s.Costs.Late = late
+		s.Costs.Carry = model.Mils(late)
+		s.Urgencies[2].Factor = 1_000_000
+		l := compiled(t, s, book(t, "order,piece,quantity,due,urgency\nA-1,bench-1,1,2027-03-05,rush\n"), nil)
+		cut := late > 12_000_000
+		if p := l.Problem.Pours[0]; p.LatePerTick != mostLate || p.Carry > mostCarry || hasNote(l, "a tick of lateness") != cut {
+			t.Errorf("%d: %d a tick, %d to carry, notes %q", late, p.LatePerTick, p.Carry, l.Labels.Notes)
+		}
+	}
+}
