@@ -12,7 +12,7 @@ const (
 	exitFailed  = 1   // a bug in pourweek, or its output could not be written
 	exitUsage   = 2   // flags or arguments make no sense
 	exitInput   = 3   // a file cannot be read, or what stands in it is wrong
-	exitRefused = 4   // verify: the plan is not allowed
+	exitRefused = 4   // the plan in a file is not allowed
 	exitNoPlan  = 5   // no plan exists, or none was found in the time
 	exitKept    = 6   // nothing was written: a file is in the way
 	exitStopped = 130 // stopped at once by a second Ctrl-C
@@ -24,7 +24,7 @@ const exitCodes = `Exit codes:
   1  a bug in pourweek, or its output could not be written
   2  flags or arguments make no sense
   3  a file cannot be read, or what stands in it is wrong
-  4  verify: the plan is not allowed
+  4  the plan in a file is not allowed (verify, show)
   5  no plan exists, or none was found in the time given
   6  nothing was written: a file is in the way
   130  stopped at once by a second Ctrl-C`

@@ -123,6 +123,22 @@ func atMostOne(_ *cobra.Command, args []string) error {
 	return nil
 }
 
+// facts writes names with what there is to say about each: in line on a
+// terminal, separated by tabs in a pipe.
+func facts(s *streams, cells ...[]string) {
+	if !s.outTerm {
+		rows(s.out, cells...)
+		return
+	}
+	name := 0
+	for _, r := range cells {
+		name = max(name, len(r[0]))
+	}
+	for _, r := range cells {
+		fmt.Fprintf(s.out, "%-*s  %s\n", name, r[0], strings.Join(r[1:], "  "))
+	}
+}
+
 // rows writes rows of cells separated by tabs.
 func rows(w io.Writer, cells ...[]string) {
 	for _, r := range cells {

@@ -41,7 +41,7 @@ func runVerify(s *streams, o verifyOptions) error {
 		return err
 	}
 	v := check.Check(p, plan)
-	rows(s.out, verdictRows(v)...)
+	facts(s, verdictRows(v)...)
 	if !v.Allowed {
 		return failf(exitRefused, "%s: the plan is not allowed", o.plan)
 	}
