@@ -12,8 +12,8 @@ type Place struct {
 	Where   Cell[string] // a mold or a rack
 	Due     Cell[Moment] // zero: as the orders file has it
 	Since   Cell[Moment] // in a mold: when it was covered; on a rack: end of the step before
-	Next    Cell[string] // on a rack: the next finish step, "" the first
-	Ready   Cell[Moment] // when the next step may start, zero: worked out from since
+	Next    Cell[string] // on a rack: the next finish step, "" the first, "done" none: it waits to leave
+	Ready   Cell[Moment] // in a mold: a measured strip time; on a rack: when the next step may start; zero: worked out from since
 	Urgency Cell[string] // as in an orders file
 	Note    Cell[string]
 }
