@@ -62,7 +62,6 @@ type Prices struct {
 // the bound reaches Upper. It uses one goroutine.
 func Run(ctx context.Context, in *inst.Inst, o Options) Result {
 	r := newRun(in, o)
-	r.packing()
 	r.steer(ctx)
 	return r.res
 }

@@ -370,11 +370,7 @@ func (l *lagrangian) pass() int64 {
 	}
 	l.priceGroups()
 	for _, c := range l.classes {
-		if q := c.curing; q != nil {
-			q.demold.price(l)
-			q.tail.price(l)
-			q.tail.demold(l, &q.demold, q.cost)
-		}
+		c.priceCuring(l)
 		c.path(l, l.v)
 		x := c.value(l, l.v)
 		if x >= inf/2 {

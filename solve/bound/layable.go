@@ -3,15 +3,21 @@ package bound
 // layable returns the least working time, at most longest ticks, in which the
 // layers of the stretches can be laid, each stretch in a mold of its own, with
 // all people and station places at hand and no pause of the shop; -1 if there
-// is none. It may return less than the truth where the search is cut off.
+// is none. Draws that may share layers count for their length alone. It may
+// return less than the truth where the search is cut off.
 func (l *lagrangian) layable(list []int32, longest int32) int32 {
 	least := int32(0)
 	held := make([]int64, len(l.ax.in.Stations))
 	heads := make([]int64, len(l.sets))
+	laid := make([]int32, 0, len(list))
 	for _, id := range list {
 		k := &l.kinds[id]
 		least = max(least, k.length)
 		g := l.groups[k.group]
+		if g.loose {
+			continue
+		}
+		laid = append(laid, id)
 		for j := k.a; j <= k.b; j++ {
 			sh := g.layers[j].sh
 			if sh.station >= 0 {
@@ -33,7 +39,7 @@ func (l *lagrangian) layable(list []int32, longest int32) int32 {
 		}
 	}
 	for w := least; w <= longest; w++ {
-		if l.lays(list, w) {
+		if len(laid) == 0 || l.lays(laid, w) {
 			return w
 		}
 	}

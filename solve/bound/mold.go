@@ -126,6 +126,16 @@ func (c *class) layOut(l *lagrangian, mold int32, p *inst.Pour) {
 	c.curing = q
 }
 
+// priceCuring works out what the pour that stands in the mold costs from its
+// demold on.
+func (c *class) priceCuring(l *lagrangian) {
+	if q := c.curing; q != nil {
+		q.demold.price(l)
+		q.tail.price(l)
+		q.tail.demold(l, &q.demold, q.cost)
+	}
+}
+
 // path fills v with the cost of the mold's cheapest path from each index on,
 // the mold being free then. v has length n+1.
 func (c *class) path(l *lagrangian, v []int64) {

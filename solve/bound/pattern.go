@@ -26,8 +26,9 @@ type mix struct {
 	pays    [][]int64        // by stretch: best price in the window of a batch, by batch start
 	wlo     [][]int32        // by stretch: its windows
 	whi     [][]int32
-	places  int64           // what there is of the scarcest resource per tick at most
-	apart   map[uint64]bool // memory of separate, by the sum of the stretches' keys
+	places  int64                 // what there is of the scarcest resource per tick at most
+	asks    func(sh *shape) int64 // what a task asks of that
+	apart   map[uint64]bool       // memory of separate, by the sum of the stretches' keys
 }
 
 // stretchType is a set of stretches of a mix that are laid alike.
@@ -103,7 +104,7 @@ func (x *mix) sortTypes(l *lagrangian) {
 	for j, id := range x.kinds {
 		k := &l.kinds[id]
 		g := l.groups[k.group]
-		key := fmt.Sprint(k.grams)
+		key := fmt.Sprint(k.grams, g.loose)
 		for y := k.a; y <= k.b; y++ {
 			p := &g.pour.Layers[y]
 			key += fmt.Sprint(" ", p.Work, p.Crew, p.Station)
@@ -148,15 +149,16 @@ func (x *mix) scarcest(l *lagrangian, places int64, asks func(sh *shape) int64) 
 	sum, old := int64(0), int64(0)
 	for t := range x.types {
 		k := &l.kinds[x.kinds[x.types[t].kinds[0]]]
-		for y := k.a; y <= k.b; y++ {
-			sh := l.groups[k.group].layers[y].sh
+		g := l.groups[k.group]
+		for y := k.a; y <= k.b && !g.loose; y++ {
+			sh := g.layers[y].sh
 			loads[t] += asks(sh) * int64(sh.work)
 		}
 		sum += loads[t]
 		old += x.types[t].load
 	}
 	if places > 0 && (x.places == 0 || sum*x.places > old*places) {
-		x.places = places
+		x.places, x.asks = places, asks
 		for t := range x.types {
 			x.types[t].load = loads[t]
 		}

@@ -6,6 +6,8 @@ package bound
 // in the empty shop, with batches counted by mass.
 func (r *run) start(bs []*block) {
 	l := r.lag
+	clear(l.u)
+	r.packing(l.aloneAll())
 	for i := range l.mixes {
 		x := &l.mixes[i]
 		rate := x.leastRate(l)
@@ -16,7 +18,17 @@ func (r *run) start(bs []*block) {
 			}
 		}
 	}
-	clear(l.u)
+	for g, a := range l.aloneAll() {
+		l.u[g] = max(min(a, l.groups[g].leave), 0)
+	}
+	for _, b := range bs {
+		b.take()
+	}
+}
+
+// aloneAll is by group the least cost of one of its pours at the prices, less
+// its price of planning and the credit for its grams; inf where it fits nowhere.
+func (l *lagrangian) aloneAll() []int64 {
 	l.sums()
 	l.priceGroups()
 	alone := make([]int64, len(l.groups))
@@ -29,12 +41,7 @@ func (r *run) start(bs []*block) {
 			alone[it.g.id] = min(alone[it.g.id], c.alone(l, it))
 		}
 	}
-	for g, x := range l.groups {
-		l.u[g] = max(min(alone[g], x.leave), 0)
-	}
-	for _, b := range bs {
-		b.take()
-	}
+	return alone
 }
 
 // take makes the relaxation's prices the block's.

@@ -270,6 +270,3 @@ var (
 	firstPart                              = 0.1
 	scaleU, scaleC, scaleS, scaleR, scaleB = 10000.0, 60.0, 2000.0, 120.0, 600.0
 )
-
-// packing reports what counting batches proves.
-func (r *run) packing() {}
