@@ -1,6 +1,10 @@
 package exact
 
-import "math/bits"
+import (
+	"math/bits"
+
+	"pourweek/solve/inst"
+)
 
 // shares bounds how many draws one batch can hold with each draw of a planned
 // pour: by mass, by the time in which its layers must be laid, and one pour a
@@ -11,7 +15,9 @@ func (w *week) shares() {
 	}
 }
 
-func (w *week) isPlanned(i int) bool { return w.tables[i] != nil }
+func (w *week) isPlanned(i int) bool {
+	return w.tables[i] != nil || w.any && w.pours[i].Stage == inst.New
+}
 
 // other is a draw with its pour, for counting.
 type other struct {
@@ -79,7 +85,7 @@ func (s *week) fits(set []other) bool {
 			if o.pour == q.pour && s.pours[o.pour].spanOf(o.draw, q.draw) > long {
 				return false
 			}
-			if o.pour != q.pour && s.tables[o.pour].mold == s.tables[q.pour].mold && s.leastCure > maxPot(m) {
+			if o.pour != q.pour && s.together(o.pour, q.pour) && s.leastCure > maxPot(m) {
 				return false
 			}
 		}
@@ -100,6 +106,11 @@ func (s *week) fits(set []other) bool {
 		}
 	}
 	return true
+}
+
+// together reports whether two pours are cast in one mold.
+func (w *week) together(a, b int) bool {
+	return !w.any && w.tables[a].mold == w.tables[b].mold
 }
 
 // spanOf is the least time from the first layer of two draws to the end of the

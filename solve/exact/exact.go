@@ -90,11 +90,18 @@ func (r *runner) run(ctx context.Context) {
 	if !ok {
 		return
 	}
+	q := newQuick(s)
 	for k := range list {
 		st := &list[k]
+		if st.bound = s.roundUp(q.bound(st)); st.bound >= r.cost {
+			continue
+		}
 		w := s.newWeek(st)
 		st.bound = s.roundUp(max(st.fixed, w.ascend(quickSteps, r.cost)))
 		st.y = clone(s.y)
+		if n := len(r.sts); n&(n-1) == 0 { // now and then the prices follow
+			q.prices(s.y)
+		}
 		if st.bound < r.cost {
 			r.sts = append(r.sts, st)
 		}
@@ -160,25 +167,49 @@ func (r *runner) deepen(ctx context.Context) {
 	}
 }
 
+// Before a structure is swept whole for the second time, the best beam states of
+// every tick are: what that finds lowers the limit.
+const (
+	beam      = 400
+	beamAfter = 5000 // states of the sweep before
+)
+
 // sweep sweeps one structure below the limit. A cheaper way through lowers the
 // limit to its cost, which is then the bound of this structure, and may give a
 // plan. It returns false when it could not finish.
 func (r *runner) sweep(ctx context.Context, w *week, limit *int64) bool {
+	found := false
+	if w.st.swept > beamAfter {
+		x := w.newSweep(*limit, r.left)
+		x.beam = beam
+		x.run(ctx)
+		r.take(x)
+		found = x.end >= 0
+		*limit = x.limit
+	}
 	x := w.newSweep(*limit, r.left)
 	done := x.run(ctx)
-	r.left -= x.expands
-	if x.end >= 0 {
-		if plan := x.plan(); plan != nil && int64(plan.Cost) < r.cost {
-			r.plan, r.cost = plan, int64(plan.Cost)
-		}
-	}
+	w.st.swept = x.expands
+	r.take(x)
 	if !done {
 		return false
 	}
 	*limit = x.limit
-	w.st.bound, w.st.closed = x.limit, x.end >= 0
-	if !x.dropped && x.end < 0 {
+	w.st.bound, w.st.closed = x.limit, found || x.end >= 0
+	if !x.dropped && !w.st.closed {
 		w.st.bound = maxCost // every way was followed to its dead end
 	}
 	return r.left > 0
+}
+
+// take counts the states of a sweep and takes over its plan if that is cheaper
+// than the one in hand.
+func (r *runner) take(x *sweep) {
+	r.left -= x.expands
+	if x.end < 0 {
+		return
+	}
+	if plan := x.plan(); plan != nil && int64(plan.Cost) < r.cost {
+		r.plan, r.cost = plan, int64(plan.Cost)
+	}
 }

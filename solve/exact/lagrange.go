@@ -15,6 +15,7 @@ type week struct {
 	before    []int32   // pour before in the mold (curing ones too), -1: none
 	least     *cheapest
 	bodies    []int32 // pours to be cast, those of a mold in order
+	any       bool    // batches may be shared by all pours
 	single    bool    // every task needs the one person there is
 	leastCure int32   // ticks that any piece cures at least
 	planned,
@@ -22,8 +23,12 @@ type week struct {
 }
 
 // newWeek lays out the tables of a structure, empty.
-func (s *shop) newWeek(st *structure) *week {
-	w := &week{shop: s, st: st, tables: make([]*tables, len(s.pours)), before: make([]int32, len(s.pours))}
+func (s *shop) newWeek(st *structure) *week { return s.weekOf(st, false) }
+
+// weekOf is newWeek; with any, batches are shared as if every pour were planned
+// and in a mold of its own, which holds for each structure.
+func (s *shop) weekOf(st *structure, any bool) *week {
+	w := &week{any: any, shop: s, st: st, tables: make([]*tables, len(s.pours)), before: make([]int32, len(s.pours))}
 	for i := range s.pours {
 		w.before[i] = -1
 		switch s.pours[i].Stage {
@@ -50,7 +55,7 @@ func (s *shop) newWeek(st *structure) *week {
 			last = i
 		}
 	}
-	ds := s.all(func(i int) bool { return w.tables[i] != nil })
+	ds := s.all(w.isPlanned)
 	for _, o := range ds {
 		w.allDraws |= 1 << o.at
 	}
@@ -61,7 +66,9 @@ func (s *shop) newWeek(st *structure) *week {
 		}
 	}
 	w.shares()
-	w.least = w.cheapest(ds)
+	if !any {
+		w.least = w.cheapest(ds)
+	}
 	for _, i := range w.bodies {
 		var before *pour
 		if b := w.before[i]; b >= 0 {

@@ -16,7 +16,8 @@ type structure struct {
 	fixed   int64 // cost of what is carried
 	bound   int64 // no plan of this structure costs less
 	y       [][]int32
-	closed  bool // the bound is the cost of the cheapest way
+	closed  bool  // the bound is the cost of the cheapest way
+	swept   int64 // states of the last sweep
 }
 
 // maxStructures ends an enumeration that an exact search has no hope for.
