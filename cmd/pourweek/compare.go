@@ -10,6 +10,7 @@ import (
 	"io/fs"
 	"os"
 	"path/filepath"
+	"slices"
 	"strings"
 
 	"github.com/spf13/cobra"
@@ -111,6 +112,10 @@ func runCompare(ctx context.Context, s *streams, o compareOptions) error {
 	cases, err := o.cases(w.Problem)
 	if err != nil {
 		return err
+	}
+	sized := slices.ContainsFunc(cases, func(c whatif.Case) bool { return strings.HasPrefix(c.Name(), "people=") })
+	if o.svg != "" && !sized {
+		return failf(exitUsage, "--svg draws a plot by crew size: it needs two crew sizes, such as --people 3..6")
 	}
 	if o.keep != "" {
 		if err := os.MkdirAll(o.keep, 0o755); err != nil {
