@@ -119,7 +119,7 @@ func (x *sweep) anyFeeds(mi int, t int32) bool {
 }
 
 func (x *sweep) roomAt(c *crew, i, k int32) bool {
-	for r, h := range c.need {
+	for r, h := range c.need[:len(x.rows)] {
 		if h > 0 && x.busy[r][k]+h > x.have[r][i] {
 			return false
 		}

@@ -90,7 +90,7 @@ func (s *week) fits(set []other) bool {
 			}
 		}
 	}
-	for r := range s.have {
+	for r := range s.rows {
 		most, work := int32(0), int32(0)
 		for _, n := range s.have[r] {
 			most = max(most, n)

@@ -82,16 +82,20 @@ func (s *shop) weekOf(st *structure, any bool) *week {
 
 // isSingle reports whether there is a row of one head that every task needs.
 func (w *week) isSingle() bool {
-	for r := range w.have {
+	for r := range w.rows {
 		ok := slices.Max(w.have[r]) <= 1
 		for _, c := range w.crews {
-			ok = ok && c.need[r] > 0
+			ok = ok && (c.need[r] > 0 || c.heads == 0 && w.isHold(c))
 		}
 		if ok {
 			return true
 		}
 	}
 	return false
+}
+
+func (s *shop) isHold(c *crew) bool {
+	return slices.ContainsFunc(s.mixes, func(m mix) bool { return m.hold == c })
 }
 
 // fillAll works out every table, those of later pours first.
@@ -172,6 +176,9 @@ func (s *shop) use(use [][]float64, c *crew, a, b int32, f float64, regular bool
 			continue
 		}
 		for r, n := range c.need {
+			if regular && r >= len(s.rows) {
+				break
+			}
 			use[r][i] += f * float64(n)
 		}
 	}
@@ -256,12 +263,13 @@ func (w *week) useBatch(use [][]float64, d *draw, x int32) {
 	ready := b + m.Ready
 	w.use(use, m.crew, b, b+m.Mix.Mix, f, false)
 	w.use(use, m.crew, ready-m.Remix, ready, f, false)
+	w.use(use, m.hold, b+m.holdA, b+m.holdB, f, false)
 	if m.wash == 0 {
 		return
 	}
 	for z := ready + m.GapMin; z <= ready+m.GapMax; z++ {
-		if w.steady(m.crew, z, z+m.wash) == w.washPrice(m, ready+m.GapMin, ready+m.GapMax) {
-			w.use(use, m.crew, z, z+m.wash, f, false)
+		if w.steady(m.washer, z, z+m.wash) == w.washPrice(m, ready+m.GapMin, ready+m.GapMax) {
+			w.use(use, m.washer, z, z+m.wash, f, false)
 			return
 		}
 	}

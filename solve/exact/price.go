@@ -16,13 +16,16 @@ func (s *shop) reprice() {
 	for _, c := range s.crews {
 		k := 0
 		for i := range s.open {
-			v := int32(0)
+			v, people := int32(0), int32(0)
 			for r, n := range c.need {
 				v += n * s.y[r][i]
+				if r < len(s.rows) {
+					people = v
+				}
 			}
 			c.price[i+1] = c.price[i] + v
 			if !in.Overtime[in.OpenAt[i]] {
-				c.reg[k+1] = c.reg[k] + v
+				c.reg[k+1] = c.reg[k] + people
 				k++
 			}
 		}
@@ -84,7 +87,7 @@ func (s *shop) priceMix(m *mix) {
 		if w >= inf {
 			continue
 		}
-		m.price[at] = w + s.steady(m.crew, at, at+m.Mix.Mix) + s.steady(m.crew, ready-m.Remix, ready)
+		m.price[at] = w + s.mixPrice(m, at)
 	}
 }
 
@@ -95,7 +98,13 @@ func (s *shop) washPrice(m *mix, from, to int32) int32 {
 	}
 	best := inf
 	for z := max(from, 0); z <= min(to, s.in.H-1); z++ {
-		best = min(best, s.steady(m.crew, z, z+m.wash))
+		best = min(best, s.steady(m.washer, z, z+m.wash))
 	}
 	return best
+}
+
+// mixPrice is the price of mixing a batch from the tick at on.
+func (s *shop) mixPrice(m *mix, at int32) int32 {
+	ready := at + m.Ready
+	return s.steady(m.crew, at, at+m.Mix.Mix) + s.steady(m.crew, ready-m.Remix, ready) + s.steady(m.hold, at+m.holdA, at+m.holdB)
 }

@@ -2,6 +2,7 @@ package exact
 
 import (
 	"fmt"
+	"slices"
 
 	"pourweek/model"
 	"pourweek/solve/inst"
@@ -31,7 +32,8 @@ type shop struct {
 	yMost  float64   // highest price
 	yLeft  []int64   // by open tick index i: sum of price x have from i on
 	unit   int64     // every cost of a plan is a multiple of it
-	rows   []uint64  // skills of each row
+	rows   []uint64  // skills of each row of people
+	twins  []twin    // rows after those of people; they bind no plan beyond them
 }
 
 // crew is a demand, shared by all tasks that ask the same.
@@ -79,10 +81,13 @@ type pour struct {
 
 type mix struct {
 	*inst.Mix
-	crew    *crew
-	wash    int32   // least length of a clean-up
-	price   []int32 // by start: priced crew of mixing and the cheapest clean-up
-	longest int32   // pot life
+	crew         *crew
+	wash         int32   // least length of a clean-up
+	washer       *crew   // of the clean-up
+	hold         *crew   // binds twin rows while the batch is mixed
+	holdA, holdB int32   // from its start and to its start
+	price        []int32 // by start: priced crew of mixing and the cheapest clean-up
+	longest      int32   // pot life
 }
 
 func newShop(in *inst.Inst) (*shop, error) {
@@ -91,13 +96,22 @@ func newShop(in *inst.Inst) (*shop, error) {
 		return nil, fmt.Errorf("%d people are too many for an exact search", len(in.People))
 	}
 	s.peopleRows()
+	s.addTwins()
 	for i := range in.Mixes {
 		m := &in.Mixes[i]
-		x := mix{Mix: m, crew: s.crew(m.Crew), wash: m.Wash}
+		x := mix{Mix: m, crew: s.crew(m.Crew, 0), wash: m.Wash}
 		for _, w := range m.Before {
 			if w >= 0 {
 				x.wash = min(x.wash, w)
 			}
+		}
+		x.washer = s.crew(m.Crew, x.wash)
+		x.hold, x.holdA, x.holdB = s.holder(x.crew, m), 0, m.Ready
+		if m.Remix == 0 {
+			x.holdB = m.Mix
+		}
+		if m.Mix == 0 {
+			x.holdA = m.Ready - m.Remix
 		}
 		s.mixes = append(s.mixes, x)
 	}
@@ -175,15 +189,27 @@ func headsIn(c []inst.Head, skills uint64) (n int32) {
 	return n
 }
 
-func (s *shop) crew(c []inst.Head) *crew {
-	key := fmt.Sprint(c)
+// crew is the demand of tasks of so much work; work 0 is for what twins never
+// count.
+func (s *shop) crew(c []inst.Head, work int32) *crew {
+	long := 0
+	for k, w := range s.twins {
+		if work > w.rest {
+			long |= 1 << k
+		}
+	}
+	key := fmt.Sprint(c, long)
 	if x := s.byCrew[key]; x != nil {
 		return x
 	}
-	x := &crew{need: make([]int32, len(s.have)), price: make([]int32, s.open+1),
-		reg: make([]int32, len(s.in.RegAt)+1), over: make([]int32, s.open+1)}
+	x := s.newCrew(key)
 	for r, skills := range s.rows {
 		x.need[r] = headsIn(c, skills)
+	}
+	for k, w := range s.twins {
+		if long>>k&1 != 0 {
+			x.need[len(s.rows)+k] = x.need[w.of]
+		}
 	}
 	for _, h := range c {
 		x.heads += h.N
@@ -194,8 +220,65 @@ func (s *shop) crew(c []inst.Head) *crew {
 			x.over[i+1] += x.heads * int32(s.in.Costs.Overtime)
 		}
 	}
+	return x
+}
+
+func (s *shop) newCrew(key string) *crew {
+	x := &crew{need: make([]int32, len(s.have)), price: make([]int32, s.open+1),
+		reg: make([]int32, len(s.in.RegAt)+1), over: make([]int32, s.open+1)}
 	s.byCrew[key] = x
 	s.crews = append(s.crews, x)
+	return x
+}
+
+// twin is a row beside that of one person. While a batch rests its crew is free,
+// but only for a task no longer than the rest: a longer one would run into the
+// mixing or the remixing. So at every tick at most one task longer than the
+// longest rest, or one batch from its start to ready, is under way. Tasks that
+// are put down are not counted.
+type twin struct {
+	of   int
+	rest int32
+}
+
+// addTwins adds a twin to each row of at most one head if there is one mixer, so
+// that no batch is mixed while another rests.
+func (s *shop) addTwins() {
+	if len(s.in.Mixers) != 1 {
+		return
+	}
+	for r, skills := range s.rows {
+		if slices.Max(s.have[r]) != 1 {
+			continue
+		}
+		w := twin{r, 0}
+		for i := range s.in.Mixes {
+			if m := &s.in.Mixes[i]; headsIn(m.Crew, skills) > 0 {
+				w.rest = max(w.rest, m.Rest)
+			}
+		}
+		if w.rest == 0 {
+			continue
+		}
+		row := make([]int32, s.open) // fixed work may be as short as a rest
+		for i := range row {
+			row[i] = 1
+		}
+		s.twins = append(s.twins, w)
+		s.have = append(s.have, row)
+	}
+}
+
+// holder is the demand of a batch on the twins of the rows its crew needs.
+func (s *shop) holder(c *crew, m *inst.Mix) *crew {
+	key := fmt.Sprint("hold", m.Crew)
+	if x := s.byCrew[key]; x != nil {
+		return x
+	}
+	x := s.newCrew(key)
+	for k, w := range s.twins {
+		x.need[len(s.rows)+k] = c.need[w.of]
+	}
 	return x
 }
 
@@ -205,7 +288,7 @@ func (s *shop) task(t *inst.Task) *task {
 		return x
 	}
 	h := s.in.H
-	x := &task{crew: s.crew(t.Crew), work: t.Work, station: t.Station, pausable: t.Pausable,
+	x := &task{crew: s.crew(t.Crew, t.Work), work: t.Work, station: t.Station, pausable: t.Pausable,
 		end: make([]int32, h), cost: make([]int32, h)}
 	differs := false
 	put := make([]int32, h)

@@ -70,7 +70,7 @@ func (w *week) newSolo(b *tables, before *pour) *solo {
 // onePerson reports whether one row that never has more than one head is needed
 // by all tasks of the pour's body.
 func (w *week) onePerson(p *pour) bool {
-	for r := range w.have {
+	for r := range w.rows {
 		if slices.Max(w.have[r]) > 1 {
 			continue
 		}
@@ -282,11 +282,11 @@ func (w *shop) soloCost(o *solo, s *soloSet, m *soloMove, t int32, use *soloPath
 		return w.soloMixing(o, s, m, t, use)
 	case soloWash:
 		x := &w.mixes[p.draws[m.at].mix]
-		v := w.steady(x.crew, t, t+x.wash)
+		v := w.steady(x.washer, t, t+x.wash)
 		if v >= inf {
 			return inf
 		}
-		use.note(soloUse{x.crew, t, t + x.wash, p.draws[m.at].share, false}, m.to, t+x.wash)
+		use.note(soloUse{x.washer, t, t + x.wash, p.draws[m.at].share, false}, m.to, t+x.wash)
 		return add(v/p.draws[m.at].share+w.soloIdle(o, s, t, t+x.wash), o.least[m.to][t+x.wash])
 	case soloPrep:
 		if t < p.Release || t < w.in.Molds[o.b.mold].FreeFrom || w.isDown(o.b.mold, t, t+1) {
@@ -339,7 +339,7 @@ func (w *shop) soloMixing(o *solo, s *soloSet, m *soloMove, t int32, use *soloPa
 		return inf
 	}
 	ready := t + x.Ready
-	own := w.steady(x.crew, t, t+x.Mix.Mix) + w.steady(x.crew, ready-x.Remix, ready)
+	own := w.mixPrice(x, t)
 	if m.at == len(o.b.p.draws)-1 {
 		own = x.price[t] // with the cheapest clean-up
 	}
@@ -385,7 +385,7 @@ func (w *shop) soloRest(o *solo, s *soloSet, m *soloMove, a, u, v, ready int32, 
 			cost := inf
 			switch {
 			case q == nil:
-				crew := w.mixes[o.b.p.draws[c.at].mix].crew
+				crew := w.mixes[o.b.p.draws[c.at].mix].washer
 				cost = w.steady(crew, b, b+work) / f
 			case c.kind == soloPrep && (b < o.b.p.Release || b < w.in.Molds[o.b.mold].FreeFrom):
 			case c.kind == soloLayer && c.at == 0 && !w.mayPour(o.b.p, o.b.mold, b):
@@ -427,7 +427,7 @@ func crewOf(q *task, w *shop, o *solo, c *soloMove) *crew {
 	if q != nil {
 		return q.crew
 	}
-	return w.mixes[o.b.p.draws[c.at].mix].crew
+	return w.mixes[o.b.p.draws[c.at].mix].washer
 }
 
 // soloPath notes what a move uses, for the ascent; nil notes nothing.
@@ -447,13 +447,14 @@ func (x *soloPath) note(u soloUse, to int, end int32) {
 func (x *soloPath) batch(w *shop, q *draw, t int32, wash bool) {
 	m := &w.mixes[q.mix]
 	ready := t + m.Ready
-	x.uses = append(x.uses, soloUse{m.crew, t, t + m.Mix.Mix, q.share, false}, soloUse{m.crew, ready - m.Remix, ready, q.share, false})
+	x.uses = append(x.uses, soloUse{m.crew, t, t + m.Mix.Mix, q.share, false}, soloUse{m.crew, ready - m.Remix, ready, q.share, false},
+		soloUse{m.hold, t + m.holdA, t + m.holdB, q.share, false})
 	if !wash || m.wash == 0 {
 		return
 	}
 	for z := ready + m.GapMin; z <= ready+m.GapMax; z++ {
-		if w.steady(m.crew, z, z+m.wash) == w.washPrice(m, ready+m.GapMin, ready+m.GapMax) {
-			x.uses = append(x.uses, soloUse{m.crew, z, z + m.wash, q.share, false})
+		if w.steady(m.washer, z, z+m.wash) == w.washPrice(m, ready+m.GapMin, ready+m.GapMax) {
+			x.uses = append(x.uses, soloUse{m.washer, z, z + m.wash, q.share, false})
 			return
 		}
 	}

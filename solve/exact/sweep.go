@@ -81,7 +81,7 @@ const (
 
 func (w *week) newSweep(limit, maxExpands int64) *sweep {
 	x := &sweep{week: w, limit: min(limit, maxCost), fixed: w.st.fixed, buckets: make([]*bucket, w.in.H+1), max: maxExpands, end: -1}
-	x.busy = make([][]int32, len(w.have))
+	x.busy = make([][]int32, len(w.rows))
 	for r := range x.busy {
 		x.busy[r] = make([]int32, w.open)
 	}
@@ -193,7 +193,7 @@ func (x *sweep) take(c *crew, a, b int32, regular bool, n int32) {
 		if regular && x.in.Overtime[x.in.OpenAt[i]] {
 			continue
 		}
-		for r, h := range c.need {
+		for r, h := range c.need[:len(x.rows)] {
 			x.busy[r][i-base] += n * h
 		}
 	}
@@ -206,7 +206,7 @@ func (x *sweep) room(c *crew, a, b int32, regular bool) bool {
 		if regular && x.in.Overtime[x.in.OpenAt[i]] {
 			continue
 		}
-		for r, h := range c.need {
+		for r, h := range c.need[:len(x.rows)] {
 			if h > 0 && x.busy[r][i-base]+h > x.have[r][i] {
 				return false
 			}

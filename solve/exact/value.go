@@ -61,9 +61,10 @@ func (w *week) value(s *state, t int32) int64 {
 		l := &s.live[k]
 		m := &w.mixes[l.mix]
 		ready := l.s + m.Ready
-		sum += int64(w.span(m.crew, l.s, l.s+m.Mix.Mix, t) + w.span(m.crew, ready-m.Remix, ready, t))
+		sum += int64(w.span(m.crew, l.s, l.s+m.Mix.Mix, t) + w.span(m.crew, ready-m.Remix, ready, t) +
+			w.span(m.hold, l.s+m.holdA, l.s+m.holdB, t))
 		if l.z >= 0 {
-			sum += int64(w.span(m.crew, l.z, l.z+m.wash, t))
+			sum += int64(w.span(m.washer, l.z, l.z+m.wash, t))
 			continue
 		}
 		v := w.washPrice(m, max(tp, ready+m.GapMin), ready+m.GapMax)
