@@ -18,6 +18,7 @@ type choice struct {
 	plan  *model.Plan
 	rest  model.Mils // its cost without what moving costs
 	moves int        // pours that people prepare for and that move
+	kept  bool       // what is left of the published plan
 }
 
 // The ways to choose among plans, by what counts first.
@@ -63,7 +64,7 @@ func (r *replanning) search(ctx context.Context, s *streams) error {
 	q := r.week.Problem
 	pub := r.h.newest()
 	if kept := replan.Kept(q, replan.Published{Problem: pub.Problem, Plan: pub.Plan}); kept != nil {
-		r.weigh(kept)
+		r.weigh(kept, true)
 	}
 	prices := map[string]model.Mils{touchLeast: dearest(q), shopPrice: q.Costs.Move, bestRest: 0}
 	ways := []string{shopPrice, touchLeast, bestRest}
@@ -94,7 +95,7 @@ func (r *replanning) search(ctx context.Context, s *streams) error {
 		if way != touchLeast && res.Bound > bound {
 			bound, source = res.Bound, res.BoundSource
 		}
-		r.weigh(res.Plan)
+		r.weigh(res.Plan, false)
 	}
 	if len(r.choices) == 0 {
 		return failed
@@ -114,7 +115,7 @@ func (r *replanning) settle(plan *model.Plan, bound model.Mils) {
 }
 
 // weigh puts a plan among the choices if the checker allows it.
-func (r *replanning) weigh(plan *model.Plan) {
+func (r *replanning) weigh(plan *model.Plan, kept bool) {
 	p := *plan
 	p.Cost, p.Bound = model.Unstated, 0
 	v := check.Check(r.week.Problem, &p)
@@ -122,7 +123,7 @@ func (r *replanning) weigh(plan *model.Plan) {
 		return
 	}
 	p.Cost, p.Terms = v.Cost, v.Terms
-	r.choices = append(r.choices, choice{&p, v.Cost - v.Terms.Move, r.moves(&p)})
+	r.choices = append(r.choices, choice{&p, v.Cost - v.Terms.Move, r.moves(&p), kept})
 }
 
 // moves counts the pours with a base that a plan moves, as the planning model
@@ -154,6 +155,8 @@ func (r *replanning) pick(way string) choice {
 		switch {
 		case way == touchLeast && a.moves != b.moves:
 			return a.moves < b.moves
+		case way == touchLeast && a.kept != b.kept:
+			return a.kept
 		case way == shopPrice:
 			x, y := a.rest+price*model.Mils(a.moves), b.rest+price*model.Mils(b.moves)
 			return x < y || x == y && a.moves < b.moves

@@ -2,6 +2,7 @@ package why
 
 import (
 	"context"
+	"os"
 	"slices"
 	"strconv"
 	"testing"
@@ -41,9 +42,12 @@ func askers(p *model.Problem, plan *model.Plan, s solve.Solver) []*Asker {
 // Each cause is impossible by itself, and without any one of its facts it is
 // not; both are told by exhaustive search.
 func TestCausesAreSoundAndLeast(t *testing.T) {
-	seeds, causes, proper := uint64(40), 0, 0
-	if testing.Short() {
-		seeds = 10
+	seeds, causes, proper := uint64(12), 0, 0
+	switch {
+	case os.Getenv("POURWEEK_LONG") != "":
+		seeds = 200
+	case testing.Short():
+		seeds = 6
 	}
 	for seed := uint64(1); seed <= seeds; seed++ {
 		p := modeltest.Toy(seed)
@@ -144,4 +148,44 @@ func TestChainCoversEveryStep(t *testing.T) {
 		t.Fatal("no step waited")
 	}
 	t.Logf("%d links, %d waits", links, waits)
+}
+
+// What the solver answers within its work is true: exhaustive search says the
+// same wherever it says yes or no.
+func TestAnswersWithinTheWorkAreTrue(t *testing.T) {
+	seeds, told, open := uint64(10), map[Answer]int{}, 0
+	if os.Getenv("POURWEEK_LONG") != "" {
+		seeds = 200
+	}
+	for seed := uint64(1); seed <= seeds; seed++ {
+		p := modeltest.Toy(seed)
+		plan, _, ok := oracle.Best(p)
+		if !ok || plan == nil {
+			continue
+		}
+		for _, a := range askers(p, plan, solve.Solve) {
+			a.Work = 300
+			all := a.facts()
+			for _, facts := range [][]Fact{all, nil, all[:len(all)/2]} {
+				got, err := a.Possible(context.Background(), facts)
+				if err != nil {
+					t.Fatal(err)
+				}
+				if got == NotProven {
+					open++
+					continue
+				}
+				told[got]++
+				sure := *a
+				sure.Solve = exhaustive
+				if want, _ := sure.Possible(context.Background(), facts); want != NotProven && want != got {
+					t.Errorf("seed %d %s: the solver answers %d to %v, exhaustive search %d", seed, a.Pour, got, facts, want)
+				}
+			}
+		}
+	}
+	if told[Yes] == 0 || told[No] == 0 {
+		t.Fatalf("yes %d times, no %d times", told[Yes], told[No])
+	}
+	t.Logf("yes %d times, no %d times, not proven %d times", told[Yes], told[No], open)
 }
