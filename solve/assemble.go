@@ -3,8 +3,6 @@ package solve
 import (
 	"context"
 	"fmt"
-	"sync"
-	"sync/atomic"
 	"time"
 
 	"pourweek/model"
@@ -30,78 +28,36 @@ func Solve(ctx context.Context, p *model.Problem, o Options) (*Result, error) {
 		return nil, err
 	}
 	begin := time.Now()
-	so := search.Options{Seed: o.Seed, Work: o.Work, Time: o.Time, Workers: workers}
-	if so.Work == 0 && so.Time == 0 {
-		so.Work = defaultWork(in)
+	if o.Work == 0 && o.Time == 0 {
+		o.Work = defaultWork(in)
 	}
-	searching, stop := context.WithCancel(ctx)
-	defer stop()
-	v := &prover{in: in, stop: stop, cost: -1}
-	var done atomic.Int64
-	if o.Progress != nil {
-		v.tell = func() {
-			b, _ := v.now()
-			o.Progress(Progress{Elapsed: time.Since(begin), Work: done.Load(), Cost: v.upper(), Bound: b})
-		}
+	v := newProver(in, o, begin)
+	if v.tiny(ctx) {
+		return v.answer(p, &search.Result{})
 	}
-	so.Better = func(cost model.Mils, work int64) {
-		done.Store(work)
-		v.found(cost)
-		if v.tell != nil {
-			v.tell()
-		}
-	}
-	so.Enough = func() model.Mils { b, _ := v.now(); return b }
-	r, err := v.run(ctx, searching, so)
+	v.start(ctx, o.Work)
+	r, err := search.Run(ctx, in, search.Options{
+		Seed: o.Seed, Work: o.Work, Time: o.Time - time.Since(begin), Timed: o.Time > 0, Workers: workers,
+		Between: func(s search.Status) bool {
+			if s.Cost >= 0 {
+				v.found(s.Cost)
+			}
+			if o.Progress != nil {
+				o.Progress(Progress{Elapsed: time.Since(begin), Work: s.Work, Cost: v.best(), Bound: v.known()})
+			}
+			return v.between(ctx, s.Half, o.Work)
+		},
+	})
+	v.stop(ctx)
 	if err != nil {
 		return nil, err
 	}
 	return v.answer(p, r)
 }
 
-// run searches and proves. A timed run does both at once for its time; a
-// counted one bounds beside the search by counted passes, and searches small
-// weeks to the end afterward, so that each part depends on counts alone.
-func (v *prover) run(ctx, searching context.Context, so search.Options) (*search.Result, error) {
-	if so.Work == 0 {
-		timed, done := context.WithTimeout(searching, so.Time)
-		defer done()
-		wait := v.alongside(timed, so.Time)
-		r, err := search.Run(searching, v.in, so)
-		done()
-		wait()
-		return r, err
-	}
-	var wg sync.WaitGroup
-	bounding, done := context.WithCancel(ctx)
-	defer done()
-	wg.Go(func() { v.lagrange(bounding, passes(v.in, so.Work), so.Time) })
-	r, err := search.Run(searching, v.in, so)
-	if err == nil && r.Plan != nil {
-		v.found(r.Cost)
-	}
-	wg.Wait()
-	if err == nil && small(v.in) && ctx.Err() == nil {
-		v.exactly(ctx, so.Work*exactNodes)
-	}
-	return r, err
-}
-
-// exactNodes is the number of states that the exact search may expand for each
-// unit of work: both take some ten microseconds.
-const exactNodes = 10
-
-// passes is the number of passes of the Lagrangian relaxation that take about
-// as long as the search takes for its work: a pass takes some 0.2 microseconds
-// for each pour and open tick, a unit of work some 40 with two workers.
-func passes(in *inst.Inst, work int64) int64 {
-	return max(20, work*200/int64(1+len(in.OpenAt)*len(in.Pours)))
-}
-
-// answer has the best plan checked and says what is known of it.
+// answer puts together what search and proof have found.
 func (v *prover) answer(p *model.Problem, r *search.Result) (*Result, error) {
-	res := &Result{Status: Unknown, Reason: r.Reason, Work: r.Work, Stats: stats(r)}
-	res.Bound, res.BoundSource = v.now()
+	res := &Result{Status: Unknown, Reason: r.Reason, Work: r.Work, Stats: stats(r), Bound: v.bound, BoundSource: v.source}
 	if v.plan != nil && (r.Plan == nil || v.plan.Cost < r.Cost) {
 		r.Plan, r.Cost = v.plan, v.plan.Cost
 	}
@@ -111,12 +67,11 @@ func (v *prover) answer(p *model.Problem, r *search.Result) (*Result, error) {
 	if err := approve(p, r); err != nil {
 		return nil, err
 	}
-	if res.Bound > r.Plan.Cost {
-		return nil, fmt.Errorf("the bound %d (%s) is above the cost %d of an allowed plan (a bug)", res.Bound, res.BoundSource, r.Plan.Cost)
+	if res.Bound > r.Cost {
+		return nil, fmt.Errorf("a plan costs %d mils, less than the bound of %d that the argument %q gave (a bug)", r.Cost, res.Bound, res.BoundSource)
 	}
 	res.Status, res.Plan, res.Reason = Feasible, r.Plan, ""
-	r.Plan.Bound = res.Bound
-	if res.Bound == r.Plan.Cost {
+	if res.Plan.Bound = res.Bound; res.Bound == r.Cost {
 		res.Status = Optimal
 	}
 	return res, nil

@@ -2,6 +2,7 @@ package solve
 
 import (
 	"context"
+	"math"
 	"sync"
 	"time"
 
@@ -11,127 +12,174 @@ import (
 	"pourweek/solve/inst"
 )
 
-// smallWeek is the number of new pours up to which a week is given to the exact
-// search. The state space of larger ones is out of reach.
-const smallWeek = 12
+// Sizes in pours that are new, up to which the exact search is tried: before
+// all else, in runs of counted work, and in timed runs.
+const (
+	exactFirst = 4
+	exactWork  = 8
+	exactTimed = 12
+)
 
-// prover proves bounds beside the search. It knows the cost of the best plan so
-// far and ends the search when a bound reaches it.
-type prover struct {
-	in   *inst.Inst
-	stop context.CancelFunc // ends the search
-
-	mu     sync.Mutex
-	cost   model.Mils // of the best plan; -1: none yet
-	bound  model.Mils
-	source string
-	plan   *model.Plan // of the exact search, nil if it found none better
-	tell   func()      // called when the bound rises
+// passes is the number of passes of the Lagrangian relaxation that take about
+// as long as the search takes for its work: a pass takes some 0.2 microseconds
+// for each pour and open tick, a unit of work some 40 with two workers.
+func passes(in *inst.Inst, work int64) int64 {
+	return max(20, work*200/int64(1+len(in.OpenAt)*len(in.Pours)))
 }
 
-// found takes the cost of a plan that the search has.
+// prover proves bounds beside the search: the Lagrangian relaxation, and for
+// small weeks the exact search.
+type prover struct {
+	in    *inst.Inst
+	o     Options
+	begin time.Time
+	news  int
+
+	mu     sync.Mutex
+	cost   model.Mils // of the best plan so far, -1 when there is none
+	bound  model.Mils
+	source string
+	plan   *model.Plan // cheaper than what the search had, from the exact search
+
+	running sync.WaitGroup
+	cancel  context.CancelFunc
+}
+
+func newProver(in *inst.Inst, o Options, begin time.Time) *prover {
+	v := &prover{in: in, o: o, begin: begin, cost: -1, cancel: func() {}}
+	for i := range in.Pours {
+		if in.Pours[i].Stage == inst.New {
+			v.news++
+		}
+	}
+	return v
+}
+
+func (v *prover) timed() bool { return v.o.Time > 0 }
+
+// report takes a proven bound.
+func (v *prover) report(b model.Mils, source string) {
+	v.mu.Lock()
+	defer v.mu.Unlock()
+	if b > v.bound {
+		v.bound, v.source = b, source
+	}
+}
+
+// best is the cost of the best plan so far, -1 when there is none.
+func (v *prover) best() model.Mils {
+	v.mu.Lock()
+	defer v.mu.Unlock()
+	return v.cost
+}
+
 func (v *prover) found(cost model.Mils) {
 	v.mu.Lock()
 	defer v.mu.Unlock()
 	if v.cost < 0 || cost < v.cost {
 		v.cost = cost
 	}
-	v.close()
 }
 
-// raise takes a proven bound.
-func (v *prover) raise(b model.Mils, source string) {
-	v.mu.Lock()
-	if b <= v.bound {
-		v.mu.Unlock()
-		return
-	}
-	v.bound, v.source = b, source
-	v.close()
-	v.mu.Unlock()
-	if v.tell != nil {
-		v.tell()
-	}
-}
-
-// close ends the search if the plan is optimal. The caller holds the lock.
-func (v *prover) close() {
-	if v.cost >= 0 && v.bound >= v.cost {
-		v.stop()
-	}
-}
-
-func (v *prover) upper() model.Mils {
+// known is the proven bound, or what a plan of the exact search costs if that
+// is the bound: there is nothing left to search for.
+func (v *prover) known() model.Mils {
 	v.mu.Lock()
 	defer v.mu.Unlock()
-	return v.cost
+	return v.bound
 }
 
-func (v *prover) now() (model.Mils, string) {
-	v.mu.Lock()
-	defer v.mu.Unlock()
-	return v.bound, v.source
-}
-
-// lagrange runs the Lagrangian bound: by passes, or for a share of a time.
-func (v *prover) lagrange(ctx context.Context, passes int64, t time.Duration) {
-	if t > 0 {
-		var done context.CancelFunc
-		ctx, done = context.WithTimeout(ctx, t)
-		defer done()
+// tiny tries to settle a tiny week at once by exact search; it takes at most
+// a third of a timed run.
+func (v *prover) tiny(ctx context.Context) bool {
+	if v.news > exactFirst {
+		return false
 	}
-	bound.Run(ctx, v.in, bound.Options{Passes: passes, Upper: v.upper, Report: v.raise})
+	nodes := min(50_000, 10*v.o.Work)
+	if v.timed() {
+		nodes = math.MaxInt64
+		c, cancel := context.WithTimeout(ctx, v.o.Time/3)
+		defer cancel()
+		ctx = c
+	}
+	v.exact(ctx, nodes)
+	return v.plan != nil && v.plan.Cost <= v.bound
 }
 
-// exactly searches small weeks to the end from the plan in hand.
-func (v *prover) exactly(ctx context.Context, nodes int64) {
-	upper := v.upper()
-	b, _ := v.now()
-	if upper < 0 || b >= upper {
-		return
-	}
-	r := exact.Run(ctx, v.in, exact.Options{Upper: upper, Nodes: nodes, Report: v.raise})
-	if r.Plan != nil {
+func (v *prover) exact(ctx context.Context, nodes int64) {
+	x := exact.Run(ctx, v.in, exact.Options{Upper: v.best(), Nodes: nodes, Report: v.report})
+	v.report(x.Bound, exact.Source)
+	if x.Plan != nil {
 		v.mu.Lock()
-		v.plan = r.Plan
+		v.plan = x.Plan
 		v.mu.Unlock()
-		v.found(r.Cost)
+		v.found(x.Cost)
 	}
-	v.raise(r.Bound, exact.Source)
 }
 
-// small reports whether the exact search can help.
-func small(in *inst.Inst) bool {
-	n := 0
-	for i := range in.Pours {
-		if in.Pours[i].Stage == inst.New {
-			n++
+// start begins to prove beside the search. Short timed runs spend half of
+// their time on it, so that the search keeps its cores.
+func (v *prover) start(ctx context.Context, work int64) {
+	ctx, v.cancel = context.WithCancel(ctx)
+	if !v.timed() {
+		n := passes(v.in, work)
+		v.running.Go(func() { v.lagrangian(ctx, n, nil) })
+		return
+	}
+	end := v.o.Time
+	if end < 5*time.Second {
+		end /= 2
+	}
+	first := end
+	if v.news <= exactTimed {
+		first = end / 4
+	}
+	left := func() float64 { return max(0, 1-float64(time.Since(v.begin))/float64(first)) }
+	v.running.Go(func() {
+		c, cancel := context.WithDeadline(ctx, v.begin.Add(first))
+		v.lagrangian(c, 0, left)
+		cancel()
+		if v.news <= exactTimed && ctx.Err() == nil {
+			c, cancel = context.WithDeadline(ctx, v.begin.Add(end))
+			v.exact(c, math.MaxInt64)
+			cancel()
 		}
-	}
-	return n <= smallWeek
+	})
 }
 
-// boundShare is the part of a timed run that the Lagrangian bound takes part
-// in: in short runs the search needs the cores.
-func boundShare(t time.Duration) time.Duration {
-	return t * time.Duration(min(max(int64(t/(100*time.Millisecond)), 40), 100)) / 100
+func (v *prover) lagrangian(ctx context.Context, passes int64, left func() float64) {
+	r := bound.Run(ctx, v.in, bound.Options{Passes: passes, Left: left, Upper: v.best, Report: v.report})
+	v.report(r.Bound, r.Source)
 }
 
-// alongside starts the provers of a timed run; wait returns when they ended.
-func (v *prover) alongside(ctx context.Context, t time.Duration) (wait func()) {
-	var wg sync.WaitGroup
-	wg.Go(func() { v.lagrange(ctx, 0, boundShare(t)) })
-	if small(v.in) {
-		wg.Go(func() {
-			for end := time.Now().Add(t / 10); time.Now().Before(end) || v.upper() < 0; {
-				select {
-				case <-ctx.Done():
-					return
-				case <-time.After(10 * time.Millisecond):
-				}
-			}
-			v.exactly(ctx, 1<<40)
-		})
+// between is called between the rounds of the search; true ends it. Without a
+// time limit nothing may depend on who is faster, so the bound is waited for
+// half way, and read only then.
+func (v *prover) between(ctx context.Context, half bool, work int64) bool {
+	if v.timed() {
+		c := v.best()
+		return c >= 0 && c <= v.known()
 	}
-	return wg.Wait
+	if !half {
+		return false
+	}
+	v.running.Wait()
+	c := v.best()
+	if c >= 0 && c <= v.known() {
+		return true
+	}
+	if v.news <= exactWork && c >= 0 && ctx.Err() == nil {
+		v.exact(ctx, work/10)
+	}
+	c = v.best()
+	return c >= 0 && c <= v.known()
+}
+
+// stop ends what still runs: at once in a timed run, else when it is done.
+func (v *prover) stop(ctx context.Context) {
+	if v.timed() || ctx.Err() != nil {
+		v.cancel()
+	}
+	v.running.Wait()
+	v.cancel()
 }

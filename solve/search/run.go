@@ -15,11 +15,18 @@ type Options struct {
 	Seed    uint64
 	Work    int64         // insertions in all workers together; 0: no limit
 	Time    time.Duration // wall time; 0: no limit
+	Timed   bool          // Time counts, even if none is left
 	Workers int
-	// Better, if not nil, is told the cost of each better plan, between rounds.
-	Better func(cost model.Mils, work int64)
-	// Enough is a cost that need not be improved on (a proven bound).
-	Enough func() model.Mils
+	// Between, if not nil, is called in each pause between rounds; true ends
+	// the run.
+	Between func(Status) bool
+}
+
+// Status says how far a run has come in a pause.
+type Status struct {
+	Cost model.Mils // of the best plan, -1 when there is none
+	Work int64
+	Half bool // this is the pause half way
 }
 
 // Result is the best plan of a run.
@@ -68,11 +75,11 @@ func Run(ctx context.Context, in *inst.Inst, o Options) (*Result, error) {
 		clk.from, clk.to = float64(round)/rounds, float64(round+1)/rounds
 		together(ws, func(w *worker) { w.anneal(clk) })
 		exchange(ws)
-		b := bestOf(ws)
-		if o.Better != nil && b.best.missing == 0 {
-			o.Better(model.Mils(b.best.cost), total(ws))
+		st := Status{Cost: -1, Work: total(ws), Half: round == rounds/2}
+		if b := bestOf(ws); b.best.missing == 0 {
+			st.Cost = model.Mils(b.best.cost)
 		}
-		if o.Enough != nil && b.best.missing == 0 && model.Mils(b.best.cost) <= o.Enough() {
+		if o.Between != nil && o.Between(st) {
 			break
 		}
 	}
@@ -161,8 +168,8 @@ func (c *clock) done(w *worker) float64 {
 	if c.share > 0 {
 		d = float64(w.work) / float64(c.share)
 	}
-	if c.o.Time > 0 {
-		d = max(d, float64(time.Since(c.begin))/float64(c.o.Time))
+	if c.o.Time > 0 || c.o.Timed {
+		d = max(d, float64(time.Since(c.begin))/float64(max(c.o.Time, 1)))
 	}
 	if c.ctx.Err() != nil {
 		return 1
