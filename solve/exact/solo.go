@@ -99,6 +99,13 @@ func (w *week) inOrder(p *pour) bool {
 	if len(p.draws) > 6 {
 		return false
 	}
+	for d := range p.draws {
+		// A rest without mixing before or remixing after it does not keep long
+		// tasks out.
+		if m := &w.mixes[p.draws[d].mix]; m.Rest > 0 && (m.Mix.Mix == 0 || m.Remix == 0) {
+			return false
+		}
+	}
 	for d := 1; d < len(p.draws); d++ {
 		a, b := &p.draws[d-1], &p.draws[d]
 		ma, mb := &w.mixes[a.mix], &w.mixes[b.mix]

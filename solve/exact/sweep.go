@@ -139,9 +139,9 @@ func (x *sweep) pickBeam(b *bucket, t int32) []int32 {
 		return order
 	}
 	stride := len(x.key)
-	f := make([]int64, len(order))
-	for k := range order {
-		x.decode(b.keys[k*stride:(k+1)*stride], &x.cur)
+	f := make([]int64, len(b.cost))
+	for _, k := range order {
+		x.decode(b.keys[int(k)*stride:(int(k)+1)*stride], &x.cur)
 		f[k] = b.cost[k] + x.value(&x.cur, t)
 	}
 	slices.SortStableFunc(order, func(a, b int32) int { return cmp.Compare(f[a], f[b]) })
