@@ -90,7 +90,7 @@ func (v *prover) known() model.Mils {
 }
 
 // tiny tries to settle a tiny week at once by exact search; it takes at most
-// a third of a timed run.
+// most of a timed run.
 func (v *prover) tiny(ctx context.Context) bool {
 	if v.news > exactFirst {
 		return false
@@ -98,7 +98,7 @@ func (v *prover) tiny(ctx context.Context) bool {
 	nodes := min(50_000, 10*v.o.Work)
 	if v.timed() {
 		nodes = math.MaxInt64
-		c, cancel := context.WithTimeout(ctx, v.o.Time/3)
+		c, cancel := context.WithTimeout(ctx, v.o.Time*6/10)
 		defer cancel()
 		ctx = c
 	}

@@ -43,7 +43,9 @@ func (w *worker) tryBody(sl *slot, i int32) {
 		b.feed[d] = none
 	}
 	w.s.pick[b.p.id] = sl.choice
+	w.still = true
 	w.warm(b.p, w.q.clock[i])
+	w.still = false
 	w.layer(0)
 }
 

@@ -11,6 +11,13 @@ import (
 func (q *prob) task(t *inst.Task) task {
 	r := task{work: t.Work, heads: t.Heads, crew: t.Crew, station: t.Station, pausable: t.Pausable}
 	r.anyOf = q.union(t.Crew)
+	key := fmt.Sprint(t.Crew, t.Work)
+	k, ok := q.kinds[key]
+	if !ok {
+		k = int32(len(q.kinds))
+		q.kinds[key] = k
+	}
+	r.kind = k
 	m := q.starts(t.Work, t.Pausable, t.When)
 	r.plain, r.calm, r.late = m[0], m[1], m[2]
 	return r

@@ -6,10 +6,13 @@ import (
 	"pourweek/model/modeltest"
 )
 
-func TestHardSeeds(t *testing.T) {
-	for _, seed := range []uint64{1911, 1959, 2058, 2133, 2176, 2207, 2321, 2423, 2483, 2635, 2675, 2724, 2762, 2850, 2952, 2974, 3026, 3087, 3207, 3316} {
+// In these weeks a pinned pour needs several batches, one after another on one
+// mixer, at a given time and with few people.
+func TestPinnedPoursWithSeveralBatchesFindTheirPlace(t *testing.T) {
+	for _, seed := range []uint64{1959, 2207, 2483, 2762} {
 		p := modeltest.Random(seed, modeltest.Options{})
-		r := solve(t, p, Options{Seed: seed, Work: 5000, Workers: 1})
-		t.Log(seed, r.Cost, r.Reason, r.Work, len(p.Pours))
+		if r := solve(t, p, Options{Seed: seed, Work: 1000, Workers: 1}); r.Plan == nil {
+			t.Errorf("seed %d: %s", seed, r.Reason)
+		}
 	}
 }

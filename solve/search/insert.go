@@ -60,6 +60,8 @@ func (w *worker) walk(p *pour) {
 	b := &w.bs
 	w.heap = w.heap[:0]
 	w.masks.stamp++
+	w.still = true
+	defer func() { w.still = false }()
 	for k := range w.slots {
 		for c := range 2 {
 			st := stream{slot: int32(k), join: c == 0, i: w.slots[k].lo - 1}
@@ -79,7 +81,9 @@ func (w *worker) walk(p *pour) {
 		}
 		if !w.r.blink(w.blinks) {
 			evals++
+			w.still = false
 			w.tryBody(&w.slots[st.slot], st.i)
+			w.still = true
 		}
 		if w.advance(p, &st) {
 			w.push(st)

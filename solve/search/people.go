@@ -42,8 +42,21 @@ func (w *worker) tally(people []int16, n, work, word int32) uint64 {
 }
 
 // crewMask is an upper estimate of the starts in one word at which the task's
-// crew is free.
+// crew is free. While the state stands still it is worked out once for tasks of
+// one kind.
 func (w *worker) crewMask(d *task, word int32) uint64 {
+	if !w.still {
+		return w.crewNow(d, word)
+	}
+	k := d.kind*w.q.words + word
+	if w.crewAt[k] != w.masks.stamp {
+		w.crewAt[k] = w.masks.stamp
+		w.crews[k] = w.crewNow(d, word)
+	}
+	return w.crews[k]
+}
+
+func (w *worker) crewNow(d *task, word int32) uint64 {
 	switch len(d.crew) {
 	case 0:
 		return ^uint64(0)

@@ -14,6 +14,7 @@ const none = -1
 type task struct {
 	work, heads int32
 	crew        []inst.Head
+	kind        int32   // tasks of one kind have the same crew and work
 	anyOf       []int16 // people with a skill that the crew asks for
 	station     int32
 	pausable    bool
@@ -99,6 +100,7 @@ type prob struct {
 	fixed   []task
 	calls   [][2]int32 // call-ins on the open axis
 	masks   map[string][3][]uint64
+	kinds   map[string]int32
 	mixHead int32
 	free0   [][]int16 // racks by cell
 	mixer0  [][]uint64
@@ -109,7 +111,7 @@ type prob struct {
 }
 
 func newProb(in *inst.Inst) (*prob, error) {
-	q := &prob{Inst: in, axis: newAxis(in), masks: map[string][3][]uint64{}}
+	q := &prob{Inst: in, axis: newAxis(in), masks: map[string][3][]uint64{}, kinds: map[string]int32{}}
 	q.people()
 	for i := range in.Mixes {
 		q.mixes = append(q.mixes, q.mixWork(&in.Mixes[i]))

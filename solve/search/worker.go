@@ -26,6 +26,9 @@ type worker struct {
 	near      []int32 // batches that may be joined
 	joinBits  []uint64
 	masks     masks
+	crews     []uint64 // by kind of task and word: starts with a free crew
+	crewAt    []int32  // the stamp of masks for which it holds
+	still     bool     // the state is the one that masks are of
 	memo      []tailPlan
 	memoStamp int32
 	pick      []int16
@@ -96,6 +99,8 @@ func newWorker(q *prob, seed uint64) *worker {
 	}
 	w.joinBits = make([]uint64, q.words)
 	w.masks = newMasks(q)
+	w.crews = make([]uint64, int32(len(q.kinds))*q.words)
+	w.crewAt = make([]int32, int32(len(q.kinds))*q.words)
 	w.memo = make([]tailPlan, q.n+1)
 	for i := range w.memo {
 		w.memo[i] = newTailPlan(most)
