@@ -23,7 +23,7 @@ var costsTable = table[Costs]{
 	fields: []field[Costs]{
 		{key: "late", form: formHourly, std: "6 CUR/h", says: "An hour by which a piece (or, for each of its pieces, an order that leaves whole) is late, times its urgency. Higher: dates are kept at the price of overtime and small batches.",
 			set: func(r *reader, c *Costs, n *node) { c.Late = r.hourly(n) }},
-		{key: "carry", form: formMoney, std: "250 CUR", says: "A piece that is left for a later week, times its urgency. Higher: more is poured this week, even late.",
+		{key: "carry", form: formMoney, std: "250 CUR", says: "A piece that is left for a later week, times its urgency; to it comes the lateness that it would have if it were begun the week after. Higher: more is poured this week, even late.",
 			set: func(r *reader, c *Costs, n *node) { c.Carry = r.money(n) }},
 		{key: "idle", form: formHourly, std: "5 CUR/h", says: "A regular hour in which a mold stands empty or prepared ahead of a pour. Higher: molds are filled again at once.",
 			set: func(r *reader, c *Costs, n *node) { c.Idle = r.hourly(n) }},
