@@ -19,7 +19,7 @@ func (x *sweep) leave() {
 		return
 	}
 	x.next = *s
-	x.arrive(x.t, t, x.keepLater())
+	x.arrive(x.t, t, later)
 }
 
 // complete reports whether all is started: then the cost is known.
@@ -40,8 +40,6 @@ func (x *sweep) complete(s *state) bool {
 
 // later marks acts that are not yet kept: most successors are dropped.
 const later = ^uint32(0)
-
-func (x *sweep) keepLater() uint32 { return later }
 
 // keepActs notes what was started at x.t.
 func (x *sweep) keepActs() uint32 {

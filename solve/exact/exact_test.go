@@ -2,8 +2,11 @@ package exact
 
 import (
 	"context"
+	"encoding/csv"
 	"fmt"
 	"os"
+	"path/filepath"
+	"strconv"
 	"testing"
 	"time"
 
@@ -13,6 +16,70 @@ import (
 	"pourweek/model/oracle"
 	"pourweek/solve/inst"
 )
+
+// shared finds the data beside the module, or skips the test.
+func shared(t testing.TB, name string) string {
+	t.Helper()
+	dir, err := os.Getwd()
+	if err != nil {
+		t.Fatal(err)
+	}
+	for {
+		if _, err := os.Stat(filepath.Join(dir, "go.mod")); err == nil {
+			break
+		}
+		if filepath.Dir(dir) == dir {
+			t.Fatal("no go.mod above the test")
+		}
+		dir = filepath.Dir(dir)
+	}
+	path := filepath.Join(dir, "..", "shared", name)
+	if _, err := os.Stat(path); err != nil {
+		t.Skipf("the shared data %s is not beside the checkout", name)
+	}
+	return path
+}
+
+func compiled(t testing.TB, name string) *inst.Inst {
+	t.Helper()
+	f, err := os.Open(shared(t, filepath.Join("weeks", name+".json")))
+	if err != nil {
+		t.Fatal(err)
+	}
+	defer f.Close()
+	p, err := model.ReadProblem(name, f)
+	if err != nil {
+		t.Fatal(err)
+	}
+	in, err := inst.Compile(p)
+	if err != nil {
+		t.Fatal(err)
+	}
+	return in
+}
+
+// bestCosts reads the cheapest known costs, shared weeks/best.csv.
+func bestCosts(t testing.TB) map[string]model.Mils {
+	t.Helper()
+	f, err := os.Open(shared(t, "weeks/best.csv"))
+	if err != nil {
+		t.Fatal(err)
+	}
+	defer f.Close()
+	rows, err := csv.NewReader(f).ReadAll()
+	if err != nil {
+		t.Fatal(err)
+	}
+	out := map[string]model.Mils{}
+	for _, r := range rows[1:] {
+		v, err := strconv.ParseInt(r[1], 10, 64)
+		if err != nil {
+			t.Fatal(err)
+		}
+		out[r[0]] = model.Mils(v)
+	}
+	return out
+}
 
 // TestTinyWeeksAreProvenOptimal holds the optima that a general-purpose solver
 // proved (shared weeks/best.csv) against those proven here, with and without a
@@ -25,16 +92,16 @@ func TestTinyWeeksAreProvenOptimal(t *testing.T) {
 		if !ok {
 			continue
 		}
-		in := week1(t, name)
+		in := compiled(t, name)
 		t0 := time.Now()
-		r := Run(context.Background(), in, Options{Upper: model.Mils(want)})
+		r := Run(context.Background(), in, Options{Upper: want})
 		t1 := time.Now()
-		if !r.Optimal || r.Plan != nil || r.Bound != model.Mils(want) {
+		if !r.Optimal || r.Plan != nil || r.Bound != want {
 			t.Errorf("%s: with the best plan in hand: %+v, want the optimum %d", name, r, want)
 		}
 		q := Run(context.Background(), in, Options{Upper: -1})
 		t2 := time.Now()
-		if !q.Optimal || q.Plan == nil || q.Cost != model.Mils(want) {
+		if !q.Optimal || q.Plan == nil || q.Cost != want {
 			t.Errorf("%s: with nothing in hand: optimal %v cost %d bound %d, want %d", name, q.Optimal, q.Cost, q.Bound, want)
 			continue
 		}
@@ -47,7 +114,7 @@ func TestTinyWeeksAreProvenOptimal(t *testing.T) {
 
 // TestToysAgreeWithExhaustiveSearch holds bounds and plans against the oracle.
 func TestToysAgreeWithExhaustiveSearch(t *testing.T) {
-	toys := uint64(80)
+	toys := uint64(60)
 	if testing.Short() {
 		toys = 30
 	}
@@ -89,5 +156,36 @@ func TestToysAgreeWithExhaustiveSearch(t *testing.T) {
 	t.Logf("%d proven, %d not, %d without a plan", proven, open, none)
 	if proven < open {
 		t.Errorf("only %d of %d toys were proven", proven, proven+open)
+	}
+}
+
+// TestSmallWeeks proves what it can of the small weeks in some minutes. Costs of
+// best.csv are of plans, so no optimum lies above them.
+func TestSmallWeeks(t *testing.T) {
+	if os.Getenv("POURWEEK_LONG") == "" {
+		t.Skip("set POURWEEK_LONG=1 for the small weeks")
+	}
+	best := bestCosts(t)
+	proven := 0
+	for n := 1; n <= 10; n++ {
+		name := fmt.Sprintf("small-%02d", n)
+		in := compiled(t, name)
+		t0 := time.Now()
+		r := Run(context.Background(), in, Options{Upper: best[name], Nodes: 4_000_000})
+		t.Logf("%s: optimal %v cost %d bound %d, %d states in %v", name, r.Optimal, r.Cost, r.Bound, r.Nodes, time.Since(t0))
+		if r.Bound > r.Cost {
+			t.Errorf("%s: the bound %d is above the cost %d", name, r.Bound, r.Cost)
+		}
+		if r.Plan != nil {
+			if v := check.Check(in.P, r.Plan); !v.Allowed || v.Cost != r.Cost {
+				t.Errorf("%s: the plan is judged %v", name, v)
+			}
+		}
+		if r.Optimal {
+			proven++
+		}
+	}
+	if proven < 2 {
+		t.Errorf("only %d small weeks are proven", proven)
 	}
 }

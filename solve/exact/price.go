@@ -1,5 +1,11 @@
 package exact
 
+// ticks are the open ticks in [from, to), the regular ones alone if so.
+type ticks struct {
+	from, to int32
+	regular  bool
+}
+
 // reprice works out all priced tables after s.y has changed.
 func (s *shop) reprice() {
 	in := s.in

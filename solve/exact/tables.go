@@ -126,7 +126,7 @@ func (s *shop) fill(b *tables, all bool) {
 		s.fillBody(b, set)
 	}
 	if b.solo != nil {
-		s.fillSolo(b.solo)
+		b.solo.fill()
 	}
 }
 
