@@ -251,7 +251,8 @@ func (w *worker) pickRescue() {
 	}
 	r.list = l
 	p := &q.pours[l[w.r.n(int32(len(l)))]]
-	at, tail := p.Due, true
+	var at int32
+	tail := true
 	switch {
 	case p.Stage == inst.Racked:
 		at = p.From

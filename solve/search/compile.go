@@ -56,7 +56,7 @@ func (q *prob) starts(w int32, pausable bool, when []model.Interval) [3][]uint64
 }
 
 func (q *prob) mixWork(x *inst.Mix) mixWork {
-	m := mixWork{heads: x.Heads, potEnd: x.PotEnd, mixers: x.Mixers, washes: map[int32]*task{}, washMaxLen: x.Wash}
+	m := mixWork{potEnd: x.PotEnd, mixers: x.Mixers, washes: map[int32]*task{}}
 	part := func(w int32) task {
 		return q.task(&inst.Task{Work: w, Crew: x.Crew, Heads: x.Heads, Station: none})
 	}
@@ -67,7 +67,6 @@ func (q *prob) mixWork(x *inst.Mix) mixWork {
 			t := part(n)
 			m.washes[n] = &t
 		}
-		m.washMaxLen = max(m.washMaxLen, n)
 	}
 	for _, n := range x.Before {
 		m.anyBefore = m.anyBefore || n >= 0
@@ -181,7 +180,6 @@ func (q *prob) spansOf(p *pour) {
 			continue
 		}
 		p.spans = append(p.spans, r)
-		q.hasSpan = true
 	}
 }
 

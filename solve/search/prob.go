@@ -1,6 +1,7 @@
 package search
 
 import (
+	"cmp"
 	"fmt"
 	"slices"
 
@@ -69,15 +70,13 @@ type pour struct {
 
 // mixWork is what a batch of a mix asks for.
 type mixWork struct {
-	tasks      [3]task // mix, remix, wash (its longest)
-	start      []uint64
-	washes     map[int32]*task // by length
-	anyBefore  bool
-	heads      int32
-	potEnd     []int32
-	mixers     []int32
-	longest    int32 // longest pot life
-	washMaxLen int32
+	tasks     [3]task // mix, remix, wash (its longest)
+	start     []uint64
+	washes    map[int32]*task // by length
+	anyBefore bool
+	potEnd    []int32
+	mixers    []int32
+	longest   int32 // longest pot life
 }
 
 // prob is a compiled problem with the tables of the search. It is read-only
@@ -104,7 +103,6 @@ type prob struct {
 	mixHead int32
 	free0   [][]int16 // racks by cell
 	mixer0  [][]uint64
-	hasSpan bool
 	nearby  int32   // a third of a day
 	hard    []int32 // by pour: less goes in earlier
 	heat    float64 // scale of temperatures: 1 where an hour late costs 5 in currency
@@ -210,11 +208,50 @@ func (q *prob) places() {
 	}
 }
 
-// people sorts people within a skill: those whose other skills are asked for
-// least come first.
+// people lists the people of each skill, those whose other skills are asked
+// for least first, and the ticks in which they are there.
 func (q *prob) people() {
-	need := make([]float64, len(q.Skills))
+	need := q.asked()
 	have := make([]float64, len(q.Skills))
+	for i := range q.People {
+		w := make([]uint64, q.words)
+		n := float64(0)
+		for t, on := range q.People[i].On {
+			if on {
+				set64(w, q.oi[t], q.oi[t]+1)
+				n++
+			}
+		}
+		q.on = append(q.on, w)
+		for k := range q.Skills {
+			if q.People[i].Mask>>k&1 != 0 {
+				have[k] += n
+			}
+		}
+	}
+	worth := make([]float64, len(q.People))
+	for i := range q.People {
+		for k := range q.Skills {
+			if q.People[i].Mask>>k&1 != 0 {
+				worth[i] += need[k] / max(have[k], 1)
+			}
+		}
+	}
+	for k := range q.Skills {
+		var l []int16
+		for i := range q.People {
+			if q.People[i].Mask>>k&1 != 0 {
+				l = append(l, int16(i))
+			}
+		}
+		slices.SortStableFunc(l, func(a, b int16) int { return cmp.Compare(worth[a], worth[b]) })
+		q.bySkill = append(q.bySkill, l)
+	}
+}
+
+// asked estimates the head ticks that are asked for by skill.
+func (q *prob) asked() []float64 {
+	need := make([]float64, len(q.Skills))
 	ask := func(crew []inst.Head, w int32) {
 		for _, h := range crew {
 			need[h.Skill] += float64(h.N * w)
@@ -238,54 +275,7 @@ func (q *prob) people() {
 			ask(m.Crew, (m.Mix+m.Remix+m.Wash)/2)
 		}
 	}
-	worth := make([]float64, len(q.People))
-	for i := range q.People {
-		n := float64(0)
-		for t := range q.People[i].On {
-			if q.People[i].On[t] {
-				n++
-			}
-		}
-		for k := range q.Skills {
-			if q.People[i].Mask>>k&1 != 0 {
-				have[k] += n
-			}
-		}
-	}
-	for i := range q.People {
-		for k := range q.Skills {
-			if q.People[i].Mask>>k&1 != 0 {
-				worth[i] += need[k] / max(have[k], 1)
-			}
-		}
-	}
-	for k := range q.Skills {
-		var l []int16
-		for i := range q.People {
-			if q.People[i].Mask>>k&1 != 0 {
-				l = append(l, int16(i))
-			}
-		}
-		slices.SortStableFunc(l, func(a, b int16) int {
-			switch {
-			case worth[a] < worth[b]:
-				return -1
-			case worth[a] > worth[b]:
-				return 1
-			}
-			return 0
-		})
-		q.bySkill = append(q.bySkill, l)
-	}
-	for i := range q.People {
-		w := make([]uint64, q.words)
-		for t, on := range q.People[i].On {
-			if on {
-				set64(w, q.oi[t], q.oi[t]+1)
-			}
-		}
-		q.on = append(q.on, w)
-	}
+	return need
 }
 
 // union lists the people with any skill of the crew.
