@@ -5,6 +5,7 @@ import (
 	"os"
 	"path/filepath"
 	"slices"
+	"time"
 
 	"pourweek/model"
 	"pourweek/model/week"
@@ -39,6 +40,15 @@ func goOnFrom(s *streams, dir string, l *week.Loaded) (number int, err error) {
 	if err := before.readLog(); err != nil {
 		return 0, err
 	}
+	var opts week.Options
+	if day, err := time.Parse(time.DateOnly, l.Monday); err == nil {
+		opts.Monday = week.MondayOf(day)
+	}
+	again, err := before.inTheAir(l, opts)
+	if err != nil {
+		return 0, err
+	}
+	*l = *again
 	asked := model.Problem{Pours: slices.Clone(l.Problem.Pours)}
 	notes, err := before.goOn(l.Problem, true)
 	if err != nil {

@@ -158,6 +158,7 @@ func (h *history) goOn(q *model.Problem, made bool) ([]replan.Note, error) {
 	if err != nil {
 		return nil, inputError(err)
 	}
+	facts.Recure = made && slices.ContainsFunc(h.log, func(e logbook.Entry) bool { return e.What == logbook.Air && e.Until.After(since) })
 	_, more, err = replan.Advance(q, pub.Problem, pub.Plan, facts)
 	if err != nil {
 		return nil, inputError(err)

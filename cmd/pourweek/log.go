@@ -101,7 +101,11 @@ func logFields(s *streams, k *logbook.Known, args []string) ([4]string, error) {
 	if len(args) < 2 {
 		return f, withHint(failf(exitUsage, "%s is missing", []string{"WHAT", "WHICH"}[len(args)]), `"pourweek log" lists what can be logged`)
 	}
-	f[1], f[2], f[3] = args[0], args[1], strings.Join(args[2:], " ")
+	what, which, detail := args[0], args[1], args[2:]
+	if len(detail) > 0 && (strings.EqualFold(detail[0], "C") || strings.EqualFold(detail[0], "F")) {
+		which, detail = which+" "+detail[0], detail[1:] // air 28 C
+	}
+	f[1], f[2], f[3] = what, which, strings.Join(detail, " ")
 	return f, nil
 }
 

@@ -7,6 +7,7 @@ import (
 	"io"
 	"io/fs"
 	"os"
+	"path/filepath"
 	"slices"
 	"time"
 
@@ -14,6 +15,7 @@ import (
 
 	"pourweek/model"
 	"pourweek/model/check"
+	"pourweek/model/orders"
 	"pourweek/model/replan"
 	"pourweek/model/week"
 	"pourweek/report"
@@ -219,7 +221,34 @@ func (h *history) load(s *streams, monday string, now time.Time) (*week.Loaded, 
 	if errs.Len() > 0 {
 		return nil, inputError(errs)
 	}
-	return l, nil
+	return h.inTheAir(l, opts)
+}
+
+// inTheAir compiles the week anew where the log has it warmer or colder than
+// shop.yaml says.
+func (h *history) inTheAir(l *week.Loaded, opts week.Options) (*week.Loaded, error) {
+	air, changed := replan.ChangeAir(l.Shop.Air, l.Shop.Zone, h.log)
+	if !changed {
+		return l, nil
+	}
+	l.Shop.Air = air
+	name := week.OrdersCSV
+	if _, err := os.Stat(filepath.Join(h.dir, name)); err != nil {
+		name = week.OrdersXLSX
+	}
+	data, err := os.ReadFile(filepath.Join(h.dir, name))
+	if err != nil {
+		return nil, inputError(plain(err))
+	}
+	book, errs := orders.ReadOrders(name, data)
+	if errs.Len() > 0 {
+		return nil, inputError(errs)
+	}
+	again, errs := week.Compile(l.Shop, book, nil, opts)
+	if errs.Len() > 0 {
+		return nil, inputError(errs)
+	}
+	return again, nil
 }
 
 // withoutFloor is a folder in which nobody finds floor.csv.

@@ -75,3 +75,39 @@ func TestAHigherPriceMovesNoMore(t *testing.T) {
 		}
 	}
 }
+
+// Colder air holds what is under way longer in its mold, warmer air lets it
+// out earlier.
+func TestAirMovesTheCureOfWhatIsUnderWay(t *testing.T) {
+	cured := func(entry ...string) map[string]model.Tick {
+		dir := shopFolder(t)
+		must(t, "plan", dir, "--week", "2027-03-01", "--work", "300", "--publish")
+		if len(entry) > 0 {
+			must(t, append([]string{"log", dir}, entry...)...)
+		}
+		out := filepath.Join(t.TempDir(), "week.json")
+		must(t, "replan", dir, "--now", "Mon 14:00", "--best", "--work", "300", "--out", out)
+		m := map[string]model.Tick{}
+		for _, p := range readWeek(t, out).Problem.Pours {
+			if p.Stage == model.Curing {
+				m[p.ID] = p.CureEnd
+			}
+		}
+		return m
+	}
+	usual := cured()
+	cold := cured("Mon", "13:00", "air", "50", "F", "until", "Wed", "12:00")
+	warm := cured("Mon", "13:00", "air", "68 F", "until", "Wed", "12:00")
+	moved := 0
+	for id, t0 := range usual {
+		if cold[id] < t0 || warm[id] > t0 {
+			t.Errorf("%s is cured at tick %d, %d in cold and %d in warm air", id, t0, cold[id], warm[id])
+		}
+		if cold[id] > t0 && warm[id] < t0 {
+			moved++
+		}
+	}
+	if moved == 0 {
+		t.Errorf("no cure moved: %v, cold %v, warm %v", usual, cold, warm)
+	}
+}

@@ -9,6 +9,7 @@ import (
 	"time"
 
 	"pourweek/model/diag"
+	"pourweek/model/unit"
 )
 
 // Kind is what an entry tells.
@@ -32,6 +33,7 @@ const (
 	Due       Kind = "due"   // an order has another due date
 	Cancel    Kind = "cancel"
 	Places    Kind = "places" // rack places are lost
+	Air       Kind = "air"    // the air in the shop is warmer or colder than the file says
 )
 
 // rule says what the fields of a kind hold.
@@ -53,6 +55,7 @@ const (
 	aPerson subject = "person"
 	anOrder subject = "order"
 	aRack   subject = "rack"
+	aTemp   subject = "temperature"
 	anyName subject = "order name"
 )
 
@@ -73,6 +76,7 @@ var rules = []rule{
 	{Due, anOrder, "TIME", "the order is now due then"},
 	{Cancel, anOrder, "", "what has not been poured of it is dropped"},
 	{Places, aRack, "COUNT until TIME", "so many of its places are lost until then"},
+	{Air, aTemp, "until TIME", "the air in the shop is so warm (28 C or 82 F) from when to then: pot lives and cures follow"},
 }
 
 func ruleOf(k Kind) *rule {
@@ -126,10 +130,11 @@ type Entry struct {
 	Step     string    // waiting, finished, longer
 	Mold     string    // poured
 	Rack     string    // demolded
-	Until    time.Time // mold-down, mixer-down, away, extra, places; the due time of order and due
+	Until    time.Time // mold-down, mixer-down, away, extra, places, air; the due time of order and due
 	Minutes  int       // longer
 	Count    int       // places; the quantity of an order
 	Piece    string    // order
+	Temp     unit.Temp // air
 	Detail   string    // as written, made plain
 	Position diag.Pos
 }
@@ -138,7 +143,7 @@ type Entry struct {
 // is down, away, there longer or lost for a while.
 func (e Entry) Planned() bool {
 	switch e.What {
-	case MoldDown, MixerDown, Away, Extra, Places:
+	case MoldDown, MixerDown, Away, Extra, Places, Air:
 		return true
 	}
 	return false

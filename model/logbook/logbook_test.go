@@ -46,6 +46,7 @@ func TestParseWritesEntriesOut(t *testing.T) {
 		{"Wed 9:05|due|A|Fri 15:00", "2027-03-03 09:05,due,A-104,2027-03-05 15:00\n"},
 		{"Wed 9:05|due|A|Mon 15:00", "2027-03-03 09:05,due,A-104,2027-03-08 15:00\n"},
 		{"Wed 9:05|cancel|B-7|", "2027-03-03 09:05,cancel,B-7,\n"},
+		{"Wed 9:05|air|28 C|until Thu 18:00", "2027-03-03 09:05,air,28 C,until 2027-03-04 18:00\n"},
 		{"Wed 9:05|places|lo|2 until Fri 12:00", "2027-03-03 09:05,places,long,2 until 2027-03-05 12:00\n"},
 	} {
 		e, err := Parse([4]string(strings.Split(c.in, "|")), k)
@@ -81,6 +82,9 @@ func TestParseSaysWhatWouldBeRight(t *testing.T) {
 		{"Tue 11:00|order|C-1|planter due Fri 9:00", "takes PIECE QUANTITY due TIME"},
 		{"Tue 11:00|order|C-1|planter 0 due Fri 9:00", `"0" is no quantity`},
 		{"Tue 11:00|places|long|some until Fri 9:00", `"some" is no number of places`},
+		{"Tue 11:00|air|warm|until Wed 9:00", `temperature "warm"`},
+		{"Tue 11:00|air|500 C|until Wed 9:00", "is none that a shop has"},
+		{"Tue 11:00|air|20 C|", `until "" is no date and time`},
 		{"Tue 11:00|cancel|B-7|please", `cancel takes no detail, and "please" was read`},
 	} {
 		_, err := Parse([4]string(strings.Split(c.in, "|")), k)

@@ -6,6 +6,8 @@ import (
 	"strconv"
 	"strings"
 	"time"
+
+	"pourweek/model/unit"
 )
 
 // Parse reads one entry from its four fields. Ids may be cut to any beginning
@@ -29,7 +31,12 @@ func Parse(fields [4]string, k *Known) (Entry, error) {
 	}
 	e.What = Kind(what)
 	r := ruleOf(e.What)
-	if e.Which, err = k.which(r, fields[2]); err != nil {
+	if r.which == aTemp {
+		e.Which, e.Temp, err = temperature(fields[2])
+	} else {
+		e.Which, err = k.which(r, fields[2])
+	}
+	if err != nil {
 		return e, err
 	}
 	words := strings.Fields(fields[3])
@@ -38,6 +45,23 @@ func Parse(fields [4]string, k *Known) (Entry, error) {
 	}
 	e.Detail = e.plain()
 	return e, nil
+}
+
+// Air that a shop can have, in degrees Celsius.
+const coldest, warmest = -60, 120
+
+// temperature reads 28 C or 82 F; plain is how it is written out.
+func temperature(s string) (plain string, t unit.Temp, err error) {
+	q, bad := unit.Reader{}.Parse(s, unit.Temperature)
+	if bad != nil {
+		return "", 0, fmt.Errorf("temperature %q: %w", s, bad)
+	}
+	v, ok := q.Up()
+	t = unit.Temp(v)
+	if !ok || t.Celsius() < coldest || t.Celsius() > warmest {
+		return "", 0, fmt.Errorf("temperature %q is none that a shop has; write it with C or F, such as 28 C", s)
+	}
+	return strings.Join(strings.Fields(s), " "), t, nil
 }
 
 func (k *Known) which(r *rule, word string) (string, error) {
@@ -121,7 +145,7 @@ func (k *Known) detail(e *Entry, r *rule, words []string) (err error) {
 		e.Step, err = complete("finish step", strings.Join(words, " "), k.Finish[e.Which])
 	case Longer:
 		err = k.longer(e, words)
-	case MoldDown, MixerDown, Away, Extra:
+	case MoldDown, MixerDown, Away, Extra, Air:
 		err = k.until(e, words)
 	case Order:
 		err = k.order(e, words)
@@ -204,7 +228,7 @@ func (e *Entry) plain() string {
 		return e.Step
 	case Longer:
 		return fmt.Sprintf("%s %d min", e.Step, e.Minutes)
-	case MoldDown, MixerDown, Away, Extra:
+	case MoldDown, MixerDown, Away, Extra, Air:
 		return "until " + until
 	case Order:
 		return fmt.Sprintf("%s %d due %s", e.Piece, e.Count, until)

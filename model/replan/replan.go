@@ -22,6 +22,7 @@ type Facts struct {
 	Demolded map[string]Demolded              // by pour: taken out then
 	Done     map[string]map[string]model.Tick // by pour and finish step: it ended then
 	Longer   map[string]map[string]model.Tick // by pour and step id (or cover, demold): more work, in open ticks
+	Recure   bool                             // the air changed: cures under way follow those of the new problem
 }
 
 // Poured is a casting as it really went.

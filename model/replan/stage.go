@@ -363,13 +363,16 @@ func (a *advance) placeCuring(l *life) {
 	var until *model.Tick
 	if l.pour.Stage == model.New {
 		a.coatsUnderWay(l, never)
-		p.Mold, p.CureEnd = l.mold, a.toQ(l.cured)
+		p.Mold, p.CureEnd = l.mold, a.toQ(a.curedAt(l))
 		if l.pour.MoldMax != nil {
 			t := l.cover[1] + *l.pour.MoldMax
 			until = &t
 		}
 	} else {
 		p.Mold, p.CureEnd, until = l.pour.Mold, a.toQ(l.pour.CureEnd), l.pour.MoldUntil
+		if a.facts.Recure {
+			a.note(p.ID, "its cure was reckoned before the air changed; test it before it is taken out")
+		}
 	}
 	if until != nil {
 		if t := *until - a.shift; t < a.q.Now {
