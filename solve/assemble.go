@@ -28,6 +28,9 @@ func Solve(ctx context.Context, p *model.Problem, o Options) (*Result, error) {
 		return nil, err
 	}
 	begin := time.Now()
+	if why := impossible(in); why != "" {
+		return &Result{Status: Infeasible, Reason: why}, nil
+	}
 	if o.Work == 0 && o.Time == 0 {
 		o.Work = defaultWork(in)
 	}

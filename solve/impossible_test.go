@@ -1,0 +1,74 @@
+package solve
+
+import (
+	"context"
+	"strings"
+	"testing"
+
+	"pourweek/model"
+	"pourweek/model/modeltest"
+	"pourweek/model/oracle"
+)
+
+// Proofs that a week is impossible name what is lacking.
+func TestImpossibleWeeksSayWhatIsLacking(t *testing.T) {
+	for _, c := range []struct {
+		name string
+		edit func(*model.Problem)
+		want string
+	}{
+		{"fixed work asks for too many people", func(p *model.Problem) {
+			p.Fixed = append(p.Fixed, model.Fixed{ID: "extra", Start: p.Open[0][0], End: p.Open[0][0] + 1,
+				Crew: model.Crew{p.People[0].Skills[0]: len(p.People) + 1}})
+		}, "fixed work asks for"},
+		{"fixed work overfills a station", func(p *model.Problem) {
+			s := p.Stations[0]
+			for range s.Places + 1 {
+				p.Fixed = append(p.Fixed, model.Fixed{ID: "extra" + string(rune('a'+len(p.Fixed))), Start: p.Open[0][0], End: p.Open[0][0] + 1, Station: model.OptID(s.ID)})
+			}
+		}, "fixed work holds"},
+		{"a pin lies in a closed shop", func(p *model.Problem) {
+			for i := range p.Pours {
+				if x := &p.Pours[i]; x.Stage == model.New {
+					x.Pin = &model.Spot{Mold: x.Molds[0].Mold, Start: p.Open[0][1]}
+					p.Now = min(p.Now, p.Open[0][1])
+					return
+				}
+			}
+		}, "no start"},
+	} {
+		t.Run(c.name, func(t *testing.T) {
+			p := modeltest.Random(8, modeltest.Options{MinPours: 4, Plain: true})
+			c.edit(p)
+			r, err := Solve(context.Background(), p, Options{Work: 200})
+			if err != nil {
+				t.Fatal(err)
+			}
+			if r.Status != Infeasible || !strings.Contains(r.Reason, c.want) {
+				t.Errorf("status %s, reason %q; want infeasible, %q", r.Status, r.Reason, c.want)
+			}
+		})
+	}
+}
+
+// What is called impossible has no allowed plan: exhaustive search agrees.
+func TestNoToyWithAPlanIsCalledImpossible(t *testing.T) {
+	n := uint64(60)
+	if testing.Short() {
+		n = 20
+	}
+	for seed := range n {
+		p := modeltest.Toy(seed)
+		plan, _, ok := oracle.Best(p)
+		if !ok || plan == nil {
+			continue
+		}
+		r, err := Solve(context.Background(), p, Options{Seed: seed, Work: 50})
+		if err != nil {
+			t.Fatal(err)
+		}
+		if r.Status == Infeasible {
+			t.Errorf("seed %d: called impossible: %s", seed, r.Reason)
+		}
+	}
+}
