@@ -82,6 +82,9 @@ func newRun(in *inst.Inst, o Options) *run {
 // improve takes a proven value in 1/scale mils, rounds it up to what a plan can
 // cost, and reports whether it is a better bound.
 func (r *run) improve(v int64, source string) bool {
+	if v >= inf/4 {
+		return false
+	}
 	b := model.Mils(roundUp(ceilDiv(v, scale), r.gran))
 	if b <= r.res.Bound {
 		return false

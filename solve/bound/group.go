@@ -23,6 +23,7 @@ type kind struct {
 // group is a set of new pours alike in everything, as the relaxation sees them.
 type group struct {
 	id       int32
+	in       int // index in inst.Inst.Groups
 	n        int64
 	pour     *inst.Pour
 	layers   []step
@@ -45,10 +46,11 @@ type group struct {
 	at       [frontiers]int32
 }
 
-func newGroup(l *lagrangian, ids []int32) *group {
+func newGroup(l *lagrangian, at int) *group {
 	in := l.ax.in
+	ids := in.Groups[at]
 	p := &in.Pours[ids[0]]
-	g := &group{id: int32(len(l.groups)), n: int64(len(ids)), pour: p}
+	g := &group{in: at, id: int32(len(l.groups)), n: int64(len(ids)), pour: p}
 	for j := range p.Layers {
 		g.layers = append(g.layers, newStep(l, &p.Layers[j].Task))
 	}

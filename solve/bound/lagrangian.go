@@ -82,11 +82,11 @@ func newLagrangian(in *inst.Inst) *lagrangian {
 	for i := range in.Mixes {
 		l.mixes = append(l.mixes, newMix(l, &in.Mixes[i]))
 	}
-	for _, ids := range in.Groups {
+	for at, ids := range in.Groups {
 		p := &in.Pours[ids[0]]
 		switch p.Stage {
 		case inst.New:
-			g := newGroup(l, ids)
+			g := newGroup(l, at)
 			l.groups = append(l.groups, g)
 		case inst.Racked:
 			l.racked = append(l.racked, newRacked(l, p, len(ids)))
