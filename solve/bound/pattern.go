@@ -261,9 +261,10 @@ func (x *mix) separate(l *lagrangian, list []int32) bool {
 	ok, known := x.apart[key]
 	if !known {
 		ok = true
-		taken := map[int32]int{}
+		m := matching{l, x, list, map[int32]int{}, nil}
 		for i, j := range list {
-			if !l.groups[l.kinds[x.kinds[j]].group].loose && !x.match(l, list, i, taken, map[int32]bool{}) {
+			m.seen = map[int32]bool{}
+			if !l.groups[l.kinds[x.kinds[j]].group].loose && !m.place(i) {
 				ok = false
 				break
 			}
@@ -273,17 +274,26 @@ func (x *mix) separate(l *lagrangian, list []int32) bool {
 	return ok
 }
 
-// match finds a mold for entry i by augmenting paths.
-func (x *mix) match(l *lagrangian, list []int32, i int, taken map[int32]int, seen map[int32]bool) bool {
-	p := l.groups[l.kinds[x.kinds[list[i]]].group].pour
+// matching gives each stretch of a list (local) a mold of its own.
+type matching struct {
+	l     *lagrangian
+	x     *mix
+	list  []int32
+	taken map[int32]int
+	seen  map[int32]bool // molds looked at for the entry at hand
+}
+
+// place finds a mold for entry i by augmenting paths.
+func (m *matching) place(i int) bool {
+	p := m.l.groups[m.l.kinds[m.x.kinds[m.list[i]]].group].pour
 	for _, c := range p.Molds {
-		if seen[c.Mold] || p.PinMold != inst.None && c.Mold != p.PinMold {
+		if m.seen[c.Mold] || p.PinMold != inst.None && c.Mold != p.PinMold {
 			continue
 		}
-		seen[c.Mold] = true
-		y, ok := taken[c.Mold]
-		if !ok || x.match(l, list, y, taken, seen) {
-			taken[c.Mold] = i
+		m.seen[c.Mold] = true
+		y, ok := m.taken[c.Mold]
+		if !ok || m.place(y) {
+			m.taken[c.Mold] = i
 			return true
 		}
 	}

@@ -26,7 +26,7 @@ func compile(t testing.TB, p *model.Problem) *inst.Inst {
 }
 
 // toys is how many toys the exhaustive search answers in an ordinary test.
-const toys = 150
+const toys = 80
 
 // No bound is above the optimum that exhaustive search finds.
 func TestBelowOptimumOfToys(t *testing.T) {
@@ -81,7 +81,8 @@ func TestBelowAllowedPlans(t *testing.T) {
 		if !ok {
 			continue
 		}
-		r := bound.Run(context.Background(), loadWeek(t, dir, week), bound.Options{Passes: 60})
+		in := loadWeek(t, dir, week)
+		r := bound.Run(context.Background(), in, bound.Options{Passes: weekPasses(in)})
 		if r.Bound > least {
 			t.Errorf("%s: bound %d (%s) above the cost %d of an allowed plan", week, r.Bound, r.Source, least)
 		}
@@ -114,14 +115,15 @@ func leastAllowed(t *testing.T, file string) (least model.Mils, ok bool) {
 
 // weekPasses keeps the test of all weeks short: passes by number of pours.
 func weekPasses(in *inst.Inst) int64 {
-	return max(4, min(200, int64(2000/(10+len(in.Pours)))))
+	return max(4, min(100, int64(1000/(10+len(in.Pours)))))
 }
 
 // No bound is above the best known cost, and none is silly.
 func TestBelowBestKnown(t *testing.T) {
 	dir := shared(t)
 	for _, k := range knownWeeks(t, dir) {
-		if testing.Short() && !strings.HasPrefix(k.week, "tiny") {
+		big := strings.HasPrefix(k.week, "large") || strings.HasPrefix(k.week, "plant")
+		if testing.Short() && !strings.HasPrefix(k.week, "tiny") || big && os.Getenv("POURWEEK_LONG") == "" {
 			continue
 		}
 		in := loadWeek(t, dir, k.week)

@@ -164,14 +164,14 @@ func (t *tail) level(l *lagrangian, r, k int) {
 	s[n], q[n] = inf, inf
 	if k == len(t.steps)-1 {
 		rp := l.rackSum[t.racks[r]]
-		through(s, st.c1, rp, sh.e1, t.late[0], t.places, l.ax.first)
+		hop{st.c1, t.late[0], rp, sh.e1, t.places}.fill(s, l.ax.first)
 		if sh.put {
-			throughMin(s, st.c2, rp, sh.e2, t.late[1], t.places, l.ax.first)
+			hop{st.c2, t.late[1], rp, sh.e2, t.places}.lower(s, l.ax.first)
 		}
 	} else {
 		q2, n1, n2 := t.q[t.at(r, k+1)], t.n1[t.at(r, k+1)], t.n2[t.at(r, k+1)]
 		if n1 == nil {
-			through(s, st.c1, q2, t.w1[k+1].lo, l.zero, 1, l.ax.first)
+			hop{st.c1, l.zero, q2, t.w1[k+1].lo, 1}.fill(s, l.ax.first)
 		} else {
 			for i := l.ax.first; i < n; i++ {
 				s[i] = min(st.c1[i]+n1[i], inf)
@@ -180,7 +180,7 @@ func (t *tail) level(l *lagrangian, r, k int) {
 		switch {
 		case !sh.put:
 		case n2 == nil:
-			throughMin(s, st.c2, q2, t.w2[k+1].lo, l.zero, 1, l.ax.first)
+			hop{st.c2, l.zero, q2, t.w2[k+1].lo, 1}.lower(s, l.ax.first)
 		default:
 			for i := l.ax.first; i < n; i++ {
 				s[i] = min(s[i], st.c2[i]+n2[i])
@@ -198,22 +198,29 @@ func (t *tail) level(l *lagrangian, r, k int) {
 	}
 }
 
-// through sets dst to c + add + times * the value of next at to, from index
-// first on.
-func through(dst, c, next []int64, to []int32, add []int64, times int64, first int32) {
-	dst = dst[:len(c)]
-	to, add = to[:len(c)], add[:len(c)]
+// hop is the cost of a step by start: its own, what its end costs, and times
+// the value of next at the index it leads to.
+type hop struct {
+	c, add, next []int64
+	to           []int32
+	times        int64
+}
+
+// fill sets dst from index first on.
+func (h hop) fill(dst []int64, first int32) {
+	c := h.c
+	dst, to, add := dst[:len(c)], h.to[:len(c)], h.add[:len(c)]
 	for i := int(first); i < len(c); i++ {
-		dst[i] = min(c[i]+add[i]+times*next[to[i]], inf)
+		dst[i] = min(c[i]+add[i]+h.times*h.next[to[i]], inf)
 	}
 }
 
-// throughMin is through, where that is less than dst.
-func throughMin(dst, c, next []int64, to []int32, add []int64, times int64, first int32) {
-	dst = dst[:len(c)]
-	to, add = to[:len(c)], add[:len(c)]
+// lower is fill, where that is less than dst.
+func (h hop) lower(dst []int64, first int32) {
+	c := h.c
+	dst, to, add := dst[:len(c)], h.to[:len(c)], h.add[:len(c)]
 	for i := int(first); i < len(c); i++ {
-		dst[i] = min(dst[i], c[i]+add[i]+times*next[to[i]])
+		dst[i] = min(dst[i], c[i]+add[i]+h.times*h.next[to[i]])
 	}
 }
 
