@@ -10,6 +10,12 @@ import (
 	"pourweek/model/unit"
 )
 
+// fieldError is an error in one of the four fields of an entry.
+type fieldError struct {
+	error
+	field int // from 0
+}
+
 // Parse reads one entry from its four fields. Ids may be cut to any beginning
 // that only one has. The error says what was read and what would be right.
 func Parse(fields [4]string, k *Known) (Entry, error) {
@@ -19,7 +25,7 @@ func Parse(fields [4]string, k *Known) (Entry, error) {
 	var e Entry
 	var err error
 	if e.When, err = k.time(fields[0]); err != nil {
-		return e, fmt.Errorf("when %w", err)
+		return e, fieldError{fmt.Errorf("when %w", err), 0}
 	}
 	var kinds []string
 	for _, r := range rules {
@@ -27,7 +33,7 @@ func Parse(fields [4]string, k *Known) (Entry, error) {
 	}
 	what, err := complete("what", strings.ToLower(fields[1]), kinds)
 	if err != nil {
-		return e, fmt.Errorf("what %q is no event; events are %s", fields[1], strings.Join(kinds, ", "))
+		return e, fieldError{fmt.Errorf("what %q is no event; events are %s", fields[1], strings.Join(kinds, ", ")), 1}
 	}
 	e.What = Kind(what)
 	r := ruleOf(e.What)
@@ -37,11 +43,11 @@ func Parse(fields [4]string, k *Known) (Entry, error) {
 		e.Which, err = k.which(r, fields[2])
 	}
 	if err != nil {
-		return e, err
+		return e, fieldError{err, 2}
 	}
 	words := strings.Fields(fields[3])
 	if err := k.detail(&e, r, words); err != nil {
-		return e, err
+		return e, fieldError{err, 3}
 	}
 	e.Detail = e.plain()
 	return e, nil

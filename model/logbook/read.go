@@ -63,7 +63,7 @@ func Read(name string, data []byte, k *Known) ([]Entry, *diag.List) {
 		}
 		e, err := Parse(f, k)
 		if err != nil {
-			list.Add(src.At(line, col).Problem(err.Error(), ""))
+			list.Add(wrong(src, r, len(rec), err))
 			continue
 		}
 		e.Position = src.At(line, col)
@@ -71,6 +71,22 @@ func Read(name string, data []byte, k *Known) ([]Entry, *diag.List) {
 	}
 	slices.SortStableFunc(out, func(a, b Entry) int { return a.When.Compare(b.When) })
 	return out, list
+}
+
+// wrong is the problem of an entry at the field that has it, what would be right
+// as its hint.
+func wrong(src *diag.Source, r *csv.Reader, fields int, err error) diag.Problem {
+	n := 0
+	var f fieldError
+	if errors.As(err, &f) && f.field < fields {
+		n = f.field
+	}
+	message, hint := err.Error(), "write the entry as log.csv takes it, or take the line out; \"pourweek log\" lists what it takes"
+	if i := strings.LastIndex(message, "; "); i > 0 {
+		message, hint = message[:i], message[i+2:]
+	}
+	line, col := r.FieldPos(n)
+	return src.At(line, col).Problem(message, hint)
 }
 
 func isHeader(rec []string) bool {
