@@ -65,6 +65,7 @@ func Run(ctx context.Context, in *inst.Inst, o Options) (*Result, error) {
 		ws[i] = newWorker(q, o.Seed*0x9e3779b97f4a7c15+uint64(i)*0x51ed2701)
 	}
 	clk := &clock{ctx: ctx, begin: begin, o: o, share: o.Work / int64(len(ws))}
+	clk.cycled = clk.isLong(q)
 	together(ws, func(w *worker) { w.start(clk) })
 	for _, w := range ws {
 		if w.unstaffed {
@@ -72,6 +73,9 @@ func Run(ctx context.Context, in *inst.Inst, o Options) (*Result, error) {
 		}
 	}
 	for round := 0; round < rounds && !clk.over(ws); round++ {
+		if clk.cycled {
+			reheat(ws, round)
+		}
 		clk.from, clk.to = float64(round)/rounds, float64(round+1)/rounds
 		together(ws, func(w *worker) { w.anneal(clk) })
 		exchange(ws)
@@ -160,6 +164,7 @@ type clock struct {
 	o        Options
 	share    int64 // work of one worker
 	from, to float64
+	cycled   bool // the run is done in cycles
 }
 
 // done is how much of the run is over, from 0 to 1, as the worker sees it.
@@ -204,15 +209,64 @@ func (w *worker) start(c *clock) {
 	w.cur.copyFrom(w.best)
 }
 
+// In long runs the anneal is done in three cycles, the later ones cooler, each
+// from the best plan so far; they begin with these rounds.
+var cycles = [3]int{0, 10, 17}
+
+// long is the work for each pour and worker from which on cycles pay.
+const long = 2000
+
+// isLong reports whether a run is long for its size. A worker does some ten
+// insertions in a millisecond.
+func (c *clock) isLong(q *prob) bool {
+	work := c.share
+	if c.o.Time > 0 {
+		work = int64(c.o.Time/time.Millisecond) * 10
+	}
+	return work > long*int64(len(q.pours))
+}
+
+// reheat gives the workers the best plans to start a cycle from: the first the
+// best of all, the others their own.
+func reheat(ws []*worker, round int) {
+	if round != cycles[1] && round != cycles[2] {
+		return
+	}
+	b := bestOf(ws)
+	for k, w := range ws {
+		if k == 0 {
+			w.cur.copyFrom(b.best)
+			continue
+		}
+		w.cur.copyFrom(w.best)
+	}
+}
+
+// heatAt is the temperature at the share d of the run.
+func (c *clock) heatAt(q *prob, d float64) float64 {
+	hot, cold := q.heat*10000, q.heat*150
+	if c.cycled {
+		a, b := float64(cycles[1])/rounds, float64(cycles[2])/rounds
+		switch {
+		case d < a:
+			d /= a
+		case d < b:
+			d, hot = (d-a)/(b-a), 0.4*hot
+		default:
+			d, hot = (d-b)/(1-b), 0.25*hot
+		}
+	}
+	return hot * math.Pow(cold/hot, d)
+}
+
 // anneal runs steps until the round of the clock is over.
 func (w *worker) anneal(c *clock) {
-	hot, cold := w.q.heat*10000, w.q.heat*150
-	for n := 0; ; n++ {
+	for {
 		d := c.done(w)
 		if d >= c.to || d >= 1 {
 			return
 		}
-		w.heat = hot * math.Pow(cold/hot, d)
+		w.heat = c.heatAt(w.q, d)
 		w.step(w.heat)
 	}
 }
