@@ -193,7 +193,7 @@ func (k *Known) longer(e *Entry, words []string) (err error) {
 	}
 	last := len(words) - 1
 	if last < 1 || !strings.HasSuffix(words[last], "min") {
-		return fmt.Errorf("detail of longer takes STEP MINUTES min, such as polish 30 min; %q was read", read)
+		return fmt.Errorf("detail of longer is %q; it takes STEP MINUTES min, such as polish 30 min", read)
 	}
 	if e.Step, err = complete("step", strings.Join(words[:last], " "), k.Steps[e.Which]); err != nil {
 		return err
@@ -208,7 +208,7 @@ func (k *Known) longer(e *Entry, words []string) (err error) {
 func (k *Known) order(e *Entry, words []string) (err error) {
 	at := slices.Index(words, "due")
 	if at < 2 {
-		return fmt.Errorf("detail of order takes PIECE QUANTITY due TIME, such as planter-60 2 due Fri 15:00; %q was read", strings.Join(words, " "))
+		return fmt.Errorf("detail of order is %q; it takes PIECE QUANTITY due TIME, such as planter-60 2 due Fri 15:00", strings.Join(words, " "))
 	}
 	if e.Piece, err = complete("piece", strings.Join(words[:at-1], " "), k.Pieces); err != nil {
 		return err
