@@ -54,13 +54,17 @@ func (w *week) ascend(steps int, upper int64) int64 {
 	return best
 }
 
-// limitPrices sets the highest price: all people at it are worth no more than
-// half the highest cost.
+// limitPrices sets the highest price: all people at it, and any sum of prices
+// that a crew pays, are worth no more than half the highest cost.
 func (s *shop) limitPrices() {
 	sum := int64(1)
 	for r := range s.have {
+		most := int32(0)
+		for _, c := range s.crews {
+			most = max(most, c.need[r])
+		}
 		for _, n := range s.have[r] {
-			sum += int64(n)
+			sum += int64(max(n, most))
 		}
 	}
 	s.yMost = float64(maxCost / 2 / sum)

@@ -197,10 +197,10 @@ func (c *cheapest) least(left uint32) int32 {
 			w |= int(left>>b&1) << k
 		}
 		if w != 0 {
-			sum += c.cost[m][w]
+			sum = add(sum, c.cost[m][w])
 		}
 	}
-	return min(sum, inf)
+	return sum
 }
 
 func count(w uint32) int { return bits.OnesCount32(w) }

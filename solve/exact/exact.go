@@ -17,8 +17,8 @@ import (
 type Options struct {
 	// Upper is the cost of the plan in hand; negative when there is none.
 	Upper model.Mils
-	// Nodes ends the run after so many states, some 3 to 10 microseconds each;
-	// 0 means 20 million.
+	// Nodes ends the run after so many states, some 5 to 15 microseconds each; a
+	// step of an ascent counts as 50. 0 means 20 million.
 	Nodes int64
 	// Report, if not nil, is told every better bound.
 	Report func(bound model.Mils, source string)
@@ -45,6 +45,7 @@ const (
 	defaultNodes = 20_000_000
 	quickSteps   = 40  // of ascent before structures are sorted
 	fullSteps    = 400 // of ascent before a structure is swept
+	stepNodes    = 50  // states that a step counts as
 )
 
 // Run looks for a plan cheaper than the one in hand, or a proof that there is
@@ -95,6 +96,9 @@ func (r *runner) run(ctx context.Context) {
 		st := &list[k]
 		if st.bound = s.roundUp(q.bound(st)); st.bound >= r.cost {
 			continue
+		}
+		if r.left -= quickSteps * stepNodes; r.left <= 0 {
+			return
 		}
 		w := s.newWeek(st)
 		st.bound = s.roundUp(max(st.fixed, w.ascend(quickSteps, r.cost)))
@@ -150,6 +154,7 @@ func (r *runner) deepen(ctx context.Context) {
 			w := r.s.newWeek(st)
 			if !polished[st] {
 				polished[st] = true
+				r.left -= fullSteps * stepNodes
 				st.bound = max(st.bound, r.s.roundUp(w.ascend(fullSteps, limit+slack)))
 				st.y = clone(r.s.y)
 				if st.bound >= limit {

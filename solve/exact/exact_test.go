@@ -159,6 +159,34 @@ func TestToysAgreeWithExhaustiveSearch(t *testing.T) {
 	}
 }
 
+// TestRandomWeeksNeverBoundAboveAPlan runs over weeks with every optional rule:
+// what is returned must be allowed and no bound may lie above it.
+func TestRandomWeeksNeverBoundAboveAPlan(t *testing.T) {
+	plans := 0
+	for seed := range uint64(16) {
+		p := modeltest.Random(seed, modeltest.Options{MaxPours: 3})
+		if seed%8 == 7 { // too big: given up at once
+			p = modeltest.Random(seed, modeltest.Options{MinPours: 30})
+		}
+		in, err := inst.Compile(p)
+		if err != nil {
+			t.Fatal(err)
+		}
+		r := Run(context.Background(), in, Options{Upper: -1, Nodes: 60_000})
+		if r.Plan == nil {
+			continue
+		}
+		plans++
+		if v := check.Check(p, r.Plan); !v.Allowed || v.Cost != r.Cost || r.Bound > r.Cost {
+			t.Errorf("week %d: cost %d bound %d, judged %v", seed, r.Cost, r.Bound, v)
+		}
+	}
+	t.Logf("%d plans", plans)
+	if plans == 0 {
+		t.Error("no week gave a plan")
+	}
+}
+
 // TestSmallWeeks proves what it can of the small weeks in some minutes. Costs of
 // best.csv are of plans, so no optimum lies above them.
 func TestSmallWeeks(t *testing.T) {

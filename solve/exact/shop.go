@@ -92,8 +92,8 @@ type mix struct {
 
 func newShop(in *inst.Inst) (*shop, error) {
 	s := &shop{in: in, open: len(in.OpenAt), byCrew: map[string]*crew{}, byTask: map[string]*task{}}
-	if len(in.People) > 10 {
-		return nil, fmt.Errorf("%d people are too many for an exact search", len(in.People))
+	if err := tooBig(in); err != nil {
+		return nil, err
 	}
 	s.peopleRows()
 	s.addTwins()
@@ -118,9 +118,6 @@ func newShop(in *inst.Inst) (*shop, error) {
 	at := 0
 	for i := range in.Pours {
 		s.pours = append(s.pours, s.pour(&in.Pours[i], &at))
-	}
-	if at > 24 {
-		return nil, fmt.Errorf("%d draws are too many for an exact search", at)
 	}
 	s.costUnit()
 	s.y = make([][]int32, len(s.have))

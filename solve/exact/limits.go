@@ -1,0 +1,57 @@
+package exact
+
+import (
+	"fmt"
+	"slices"
+
+	"pourweek/solve/inst"
+)
+
+// tooBig says why a problem does not fit into the states and numbers of an exact
+// search, nil if it does.
+func tooBig(in *inst.Inst) error {
+	draws, heads := 0, int64(1)
+	ofMix := make([]int, len(in.Mixes))
+	for i := range in.Pours {
+		q := &in.Pours[i]
+		draws += len(q.Draws)
+		for _, d := range q.Draws {
+			ofMix[d.Mix]++
+		}
+		if len(q.Draws) > 8 || len(q.Layers)+len(q.Finish) > 50 {
+			return fmt.Errorf("pour %s has too many steps for an exact search", q.ID)
+		}
+		heads = max(heads, int64(q.Demold.Heads), int64(q.Cover.Heads))
+		for j := range q.Layers {
+			heads = max(heads, int64(q.Layers[j].Heads))
+		}
+		for j := range q.Molds {
+			heads = max(heads, int64(q.Molds[j].Prep.Heads))
+		}
+		for j := range q.Finish {
+			heads = max(heads, int64(q.Finish[j].Heads))
+		}
+	}
+	grams := int64(0)
+	for i := range in.Mixers {
+		grams = max(grams, in.Mixers[i].Capacity)
+	}
+	for i := range in.Mixes {
+		heads = max(heads, int64(in.Mixes[i].Heads))
+	}
+	c := &in.Costs
+	rate := max(int64(c.Idle), int64(c.Held), int64(c.RackWait), int64(c.Overtime)*heads)
+	switch {
+	case len(in.People) > 10:
+		return fmt.Errorf("%d people are too many for an exact search", len(in.People))
+	case len(in.Pours) > maxPours || draws > maxDraws:
+		return fmt.Errorf("%d pours with %d draws are too many for an exact search", len(in.Pours), draws)
+	case len(ofMix) > 0 && slices.Max(ofMix) > 14:
+		return fmt.Errorf("%d draws of one mix are too many for an exact search", slices.Max(ofMix))
+	case in.H > 30_000 || len(in.Mixes) > 200 || len(in.Mixers) > 60:
+		return fmt.Errorf("the horizon, mixes or mixers are too many for an exact search")
+	case rate*int64(len(in.OpenAt)) > maxCost || int64(c.Batch)+int64(c.Waste)*grams > maxCost || int64(c.Move) > maxCost:
+		return fmt.Errorf("the costs are too high for an exact search")
+	}
+	return nil
+}
