@@ -191,9 +191,11 @@ func (l *lagrangian) pass() int64 {
 		v += int64(r.n) * r.cost(l)
 	}
 	l.priceGroups()
-	for _, c := range l.classes {
+	for i, c := range l.classes {
 		c.priceCuring(l)
-		c.path(l, l.v)
+		if !c.follows(l.classes, i) {
+			c.path(l, l.v)
+		}
 		x := c.value(l, l.v)
 		if x >= inf/2 {
 			return inf

@@ -1,7 +1,9 @@
 package bound
 
 import (
+	"cmp"
 	"fmt"
+	"slices"
 
 	"pourweek/solve/inst"
 )
@@ -22,6 +24,7 @@ type segment struct{ from, end int32 }
 type class struct {
 	n      int64
 	molds  []int32
+	family int   // classes alike in all but curing pour and free tick share their paths
 	free   int32 // index from which idle counts and new pours may start
 	segs   []segment
 	items  []*item
@@ -46,20 +49,27 @@ func newClasses(l *lagrangian) []*class {
 			stands[p.Mold] = p
 		}
 	}
-	at := map[string]*class{}
+	at, families := map[string]*class{}, map[string]int{}
 	var list []*class
 	for m := range in.Molds {
 		mold := int32(m)
 		c := &class{n: 1, molds: []int32{mold}}
-		key := fmt.Sprint(in.Molds[m].FreeFrom, in.Molds[m].Down)
+		key := fmt.Sprint(in.Molds[m].Down)
 		for _, g := range l.groups {
 			it, k := newItem(l, g, mold)
 			if it != nil {
 				c.items, key = append(c.items, it), key+k
 			}
 		}
+		f, ok := families[key]
+		if !ok {
+			f = len(families)
+			families[key] = f
+		}
+		c.family = f
+		key += fmt.Sprint(" free ", in.Molds[m].FreeFrom)
 		if p := stands[mold]; p != nil {
-			key += p.ID
+			key += " " + p.ID
 		}
 		if len(c.items) == 0 && stands[mold] == nil {
 			continue
@@ -73,8 +83,21 @@ func newClasses(l *lagrangian) []*class {
 		list = append(list, c)
 		c.layOut(l, mold, stands[mold])
 	}
+	slices.SortStableFunc(list, func(a, b *class) int {
+		return cmp.Or(cmp.Compare(a.family, b.family), cmp.Compare(a.free, b.free))
+	})
+	for i, c := range list {
+		if c.follows(list, i) {
+			c.items = list[i-1].items
+		}
+	}
 	return list
 }
+
+// follows reports whether the class shares the path of the class before it: the
+// cheapest path from a tick on does not depend on what came before, and the
+// class before is free no later.
+func (c *class) follows(list []*class, i int) bool { return i > 0 && list[i-1].family == c.family }
 
 // newItem is nil when the mold cannot take the group. The string tells items
 // of different molds apart.

@@ -36,7 +36,10 @@ func (l *lagrangian) aloneAll() []int64 {
 		alone[g] = inf
 	}
 	clear(l.v)
-	for _, c := range l.classes {
+	for i, c := range l.classes {
+		if c.follows(l.classes, i) {
+			continue
+		}
 		for _, it := range c.items {
 			alone[it.g.id] = min(alone[it.g.id], c.alone(l, it))
 		}
