@@ -77,6 +77,9 @@ func newGroup(l *lagrangian, at int) *group {
 	if p.PinMold != inst.None {
 		g.leave = inf
 	}
+	if len(p.Layers) == 0 {
+		g.leave = 0 // no path plans it, so nothing may be claimed for it
+	}
 	g.tailCost = make([]int64, l.ax.n+1)
 	g.release = l.ax.in.OpenIndex(p.Release)
 	g.scr = newScratch(l.ax.n + 1)
@@ -110,9 +113,11 @@ func cureWindow(ax *axis, p *inst.Pour, cover *shape) window {
 // mixes come back, are priced one by one.
 func (g *group) stretches(l *lagrangian) {
 	p := g.pour
-	order := make([]int, len(p.Draws))
-	for i := range order {
-		order[i] = i
+	var order []int
+	for i := range p.Draws {
+		if len(p.Draws[i].Layers) > 0 {
+			order = append(order, i)
+		}
 	}
 	slices.SortStableFunc(order, func(a, b int) int { return int(p.Draws[a].Layers[0] - p.Draws[b].Layers[0]) })
 	seen := map[int32]bool{}
