@@ -11,9 +11,9 @@ import (
 func (w *worker) habits() {
 	w.stir = w.r.n(4) > 0
 	w.blinks, w.blur = 0, 0
-	w.delay = 40
+	w.delay, w.loose = 40, 16
 	if len(w.q.People) <= 3 {
-		w.delay = 12
+		w.delay, w.loose = 12, 5
 	}
 	switch w.r.n(4) {
 	case 0:

@@ -89,6 +89,9 @@ func (w *worker) layer(j int32) {
 		}
 	}
 	hi := q.oi[min(last+1, q.h)]
+	if j > 0 && w.layerAt > 0 && hi > lo { // leave room before it
+		lo += w.r.n(hi - lo)
+	}
 	for tries := 0; lo < hi && b.nodes < b.maxNodes && b.full < b.maxFull; tries++ {
 		i := w.first(d, d.plain, lo, hi)
 		if i < 0 || (len(p.first[j]) == 0 && tries == 2) {
@@ -174,6 +177,9 @@ func (w *worker) openNew(j, k, x, t, need int32) {
 	opened := 0
 	grams := mix.Mixed(p.Draws[x].Grams)
 	lo := max(need-mw.longest, 0)
+	if w.layerAt == 2 { // mix well ahead
+		t -= w.r.n(4)
+	}
 	for last := t - mix.Ready; opened < 2 && b.nodes < b.maxNodes && b.full < b.maxFull; {
 		i := w.mixIn(m, lo, last)
 		if i < 0 {

@@ -37,6 +37,10 @@ func (w *worker) insert(p *pour, limit int64) bool {
 	if w.r.one(3) {
 		w.coverAt = w.r.n(3)
 	}
+	w.layerAt = 0
+	if w.r.one(w.loose) {
+		w.layerAt = 1 + w.r.n(2)
+	}
 	b.maxNodes, b.maxFull = 24, 2
 	if w.cur.stage[p.id] == away || w.r.one(8) {
 		b.maxNodes, b.maxFull = 150, 3

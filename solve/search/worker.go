@@ -44,6 +44,8 @@ type worker struct {
 	// Habits of one recreation.
 	stir            bool
 	delay           int32 // one step of a tail in so many starts later than it could
+	loose           int32 // one insertion in so many lays its later layers late
+	layerAt         int32 // 0 early, 1 later layers late, 2 and batches ahead of time
 	prepAt, coverAt int32 // as washAt
 	washAt          int32 // 0 early, 1 late, 2 anywhere
 	blinks          int32 // in 1024: starts passed over
@@ -107,7 +109,7 @@ func newWorker(q *prob, seed uint64) *worker {
 	}
 	w.ts.cur, w.ts.best = newTailPlan(most), newTailPlan(most)
 	w.bs.tail = newTailPlan(most)
-	w.evalMax, w.delay = 40, 40
+	w.evalMax, w.delay, w.loose = 40, 40, 16
 	w.hoods = hoods
 	w.weight = make([]float64, len(w.hoods))
 	for i := range w.weight {
