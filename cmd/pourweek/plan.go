@@ -119,7 +119,7 @@ func planWork(p *model.Problem) int64 {
 type weekFlag struct{ monday string }
 
 func (o *weekFlag) add(cmd *cobra.Command) {
-	cmd.Flags().StringVar(&o.monday, "week", "", "plan the week that begins on this `Monday`, such as 2027-03-01\n(default: this week up to Wednesday, then the next)")
+	cmd.Flags().StringVar(&o.monday, "week", "", "plan the week that begins on this `Monday`, such as 2027-03-01\n(default: this week on a Monday, the next on other days)")
 }
 
 func (o *weekFlag) check() error {
@@ -143,7 +143,7 @@ func (o *weekFlag) options(today time.Time) week.Options {
 		return week.Options{Monday: week.MondayOf(t)}
 	}
 	m := week.MondayOf(today)
-	if d := today.Weekday(); d == time.Sunday || d > time.Wednesday {
+	if today.Weekday() != time.Monday { // what is left of a week is for replan
 		m = m.Add(7)
 	}
 	return week.Options{Monday: m}
