@@ -16,7 +16,7 @@ import (
 // all else, in runs of counted work, and in timed runs.
 const (
 	exactFirst = 4
-	exactWork  = 8
+	exactWork  = 6
 	exactTimed = 12
 )
 
