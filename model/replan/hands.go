@@ -113,11 +113,14 @@ func (h *hands) man(x *model.Fixed) model.Who {
 }
 
 // keep has people busy over the interval.
-func (h *hands) keep(who model.Who, iv model.Interval) {
+func (h *hands) keep(who model.Who, iv model.Interval) { h.set(who, iv, true) }
+
+// set has people busy, or free, over the interval.
+func (h *hands) set(who model.Who, iv model.Interval, busy bool) {
 	for _, ids := range who {
 		for _, id := range ids {
 			for t := max(iv[0], 0); t < min(iv[1], h.q.Horizon) && h.busy[id] != nil; t++ {
-				h.busy[id][t] = true
+				h.busy[id][t] = busy
 			}
 		}
 	}
@@ -148,8 +151,6 @@ func (a *advance) man(plan *model.Plan) {
 			a.note(x.ID, "too few of the people that it needs are there and free; see to it by hand, it is planned without them")
 		}
 	}
-	for _, b := range a.washes {
-		a.wash(h, b)
-	}
+	a.wash(h)
 	a.q.Fixed = slices.DeleteFunc(a.q.Fixed, func(x model.Fixed) bool { return len(x.Crew) == 0 && x.Station == "" })
 }

@@ -9,7 +9,8 @@ import (
 	"pourweek/model"
 	"pourweek/model/check"
 	"pourweek/model/modeltest"
-	"pourweek/solve"
+	"pourweek/solve/inst"
+	"pourweek/solve/search"
 )
 
 // From any moment of a plan of a random week, with every optional rule on and
@@ -25,10 +26,7 @@ func TestRandomWeeksCanBeGoneOnWith(t *testing.T) {
 	}
 	for seed := uint64(1); seed <= seeds; seed++ {
 		p := modeltest.Random(seed, modeltest.Options{MaxPours: 10})
-		r, err := solve.Solve(context.Background(), p, solve.Options{Seed: seed, Work: 300})
-		if err != nil {
-			t.Fatal(err)
-		}
+		r := searched(t, p)
 		if r.Plan == nil {
 			continue
 		}
@@ -43,10 +41,7 @@ func TestRandomWeeksCanBeGoneOnWith(t *testing.T) {
 			if is := q.Validate(); len(is) > 0 {
 				t.Fatalf("seed %d at %d: %v", seed, now, is)
 			}
-			next, err := solve.Solve(context.Background(), q, solve.Options{Seed: 1, Work: 300})
-			if err != nil {
-				t.Fatal(err)
-			}
+			next := searched(t, q)
 			moments++
 			if plan := Kept(q, Published{p, r.Plan}); plan != nil && check.Check(q, plan).Allowed {
 				kept++
@@ -67,6 +62,23 @@ func TestRandomWeeksCanBeGoneOnWith(t *testing.T) {
 		t.Errorf("the published plan could be kept at %d of %d moments", kept, moments)
 	}
 	t.Logf("%d moments, %d kept", moments, kept)
+}
+
+// searched looks for a plan of a week, without a bound.
+func searched(t *testing.T, p *model.Problem) *search.Result {
+	t.Helper()
+	in, err := inst.Compile(p)
+	if err != nil {
+		t.Fatal(err)
+	}
+	r, err := search.Run(context.Background(), in, search.Options{Seed: 1, Work: 300, Workers: 1})
+	if err != nil {
+		t.Fatal(err)
+	}
+	if r.Plan != nil {
+		r.Plan.Cost = model.Unstated
+	}
+	return r
 }
 
 // busyMoments are those at which much is under way: a tick after batches and
@@ -108,11 +120,7 @@ func TestReplannedWeeksCanBeGoneOnWith(t *testing.T) {
 		if is := q.Validate(); len(is) > 0 {
 			t.Fatalf("%s at %d: %v", q.Name, q.Now, is)
 		}
-		r, err := solve.Solve(context.Background(), q, solve.Options{Seed: 1, Work: 300})
-		if err != nil {
-			t.Fatal(err)
-		}
-		return r.Plan
+		return searched(t, q).Plan
 	}
 	for seed := uint64(1); seed <= seeds; seed++ {
 		p := modeltest.Random(seed, modeltest.Options{MaxPours: 8})

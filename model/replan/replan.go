@@ -76,6 +76,7 @@ func Advance(q *model.Problem, pub *model.Problem, plan *model.Plan, f Facts) (*
 	for _, l := range a.lives {
 		a.place(l)
 	}
+	a.fixSpans()
 	a.man(plan)
 	a.q.Pours = slices.DeleteFunc(a.q.Pours, func(p model.Pour) bool { return a.gone[p.ID] })
 	a.settleRacks()

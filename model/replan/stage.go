@@ -130,29 +130,40 @@ func (a *advance) batchesUnderWay() {
 	}
 }
 
-// wash fixes the washing of a batch under way and keeps its mixer until then.
-// A clean-up that was short because of the batch after it becomes a whole one,
-// at the planned start or near it, if that batch may not come and people are
-// free for it.
-func (a *advance) wash(h *hands, b *batch) {
-	m := a.mixes[b.plan.Mix]
-	ready := b.plan.Start + m.Mix + m.Rest + m.Remix
-	wash := b.plan.Wash
-	id := b.plan.ID + ".wash"
-	if wash.Len() < m.Wash && wash[1] > a.now && !a.followed(b) {
-		whole, ok := a.wholeWash(h, b, ready)
-		if ok {
-			wash = whole
-		} else {
-			a.note(b.plan.ID, "nobody has time for the whole clean-up of %s after it; it stays as short as planned", b.plan.Mixer)
+// wash fixes the washings of the batches under way and keeps their mixers until
+// then. All are given hands as planned; then a clean-up that was short because of
+// the batch after it becomes a whole one, at the planned start or near it, if
+// that batch may not come and people are free for it.
+func (a *advance) wash(h *hands) {
+	as := func(b *batch, iv model.Interval) *model.Fixed {
+		return &model.Fixed{ID: b.plan.ID + ".wash", Start: a.toQ(max(iv[0], a.now)), End: a.toQ(iv[1]), Crew: a.mixes[b.plan.Mix].Crew}
+	}
+	planned := map[*batch]model.Who{}
+	for _, b := range a.washes {
+		planned[b] = h.man(as(b, b.plan.Wash))
+	}
+	for _, b := range a.washes {
+		m := a.mixes[b.plan.Mix]
+		ready := b.plan.Start + m.Mix + m.Rest + m.Remix
+		wash := b.plan.Wash
+		if wash.Len() < m.Wash && wash[1] > a.now && !a.followed(b) {
+			short := as(b, wash)
+			h.set(planned[b], model.Interval{short.Start, short.End}, false)
+			if whole, ok := a.wholeWash(h, b, ready); ok {
+				wash = whole
+			} else {
+				a.note(b.plan.ID, "nobody has time for the whole clean-up of %s after it; it stays as short as planned", b.plan.Mixer)
+			}
+			planned[b] = h.man(as(b, wash))
 		}
+		crew := m.Crew
+		if planned[b] == nil && wash[1] > a.now {
+			crew = nil
+			a.note(b.plan.ID, "too few are there and free to wash %s after it; see to it by hand", b.plan.Mixer)
+		}
+		a.fix(b.plan.ID+".wash", wash, crew, "")
+		a.keepMixer(b, max(wash[1], ready))
 	}
-	n := len(a.q.Fixed)
-	a.fix(id, wash, m.Crew, "")
-	for i := n; i < len(a.q.Fixed); i++ {
-		h.man(&a.q.Fixed[i])
-	}
-	a.keepMixer(b, max(wash[1], ready))
 }
 
 // wholeWash looks for a time for the whole washing: the planned start first,
