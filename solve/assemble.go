@@ -73,7 +73,7 @@ func (v *prover) answer(p *model.Problem, r *search.Result) (*Result, error) {
 	if res.Bound > r.Cost {
 		return nil, fmt.Errorf("a plan costs %d mils, less than the bound of %d that the argument %q gave (a bug)", r.Cost, res.Bound, res.BoundSource)
 	}
-	res.Status, res.Plan, res.Reason = Feasible, r.Plan, ""
+	res.Status, res.Plan, res.Reason = Feasible, r.Plan, v.broken
 	if res.Plan.Bound = res.Bound; res.Bound == r.Cost {
 		res.Status = Optimal
 	}

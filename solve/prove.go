@@ -2,6 +2,7 @@ package solve
 
 import (
 	"context"
+	"fmt"
 	"math"
 	"sync"
 	"time"
@@ -40,6 +41,7 @@ type prover struct {
 	bound  model.Mils
 	source string
 	plan   *model.Plan // cheaper than what the search had, from the exact search
+	broken string      // what a proof that broke off said; a bug
 
 	running sync.WaitGroup
 	cancel  context.CancelFunc
@@ -106,7 +108,18 @@ func (v *prover) tiny(ctx context.Context) bool {
 	return v.plan != nil && v.plan.Cost <= v.bound
 }
 
+// spare keeps a proof that breaks off from taking the plan with it: bounds
+// reported before stand, and the result says what happened.
+func (v *prover) spare() {
+	if x := recover(); x != nil {
+		v.mu.Lock()
+		defer v.mu.Unlock()
+		v.broken = fmt.Sprintf("a proof broke off (a bug): %v", x)
+	}
+}
+
 func (v *prover) exact(ctx context.Context, nodes int64) {
+	defer v.spare()
 	x := exact.Run(ctx, v.in, exact.Options{Upper: v.best(), Nodes: nodes, Report: v.report})
 	v.report(x.Bound, exact.Source)
 	if x.Plan != nil {
@@ -148,6 +161,7 @@ func (v *prover) start(ctx context.Context, work int64) {
 }
 
 func (v *prover) lagrangian(ctx context.Context, passes int64, left func() float64) {
+	defer v.spare()
 	r := bound.Run(ctx, v.in, bound.Options{Passes: passes, Left: left, Upper: v.best, Report: v.report})
 	v.report(r.Bound, r.Source)
 }

@@ -50,6 +50,7 @@ type row struct {
 	Known   int64   `json:"known_bound"` // best bound known
 	Gap     float64 `json:"gap"`         // (cost - bound) / cost
 	Source  string  `json:"bound_source"`
+	Note    string  `json:"note"` // why there is no plan, or why a proof broke off
 	Work    int64   `json:"work"`
 	Seconds float64 `json:"seconds"`
 }
@@ -143,7 +144,7 @@ func measure(f, name string, seed uint64, o options) (row, error) {
 	if err != nil {
 		return row{}, err
 	}
-	x := row{Week: name, Seed: seed, Status: string(r.Status), Bound: int64(r.Bound), Source: r.BoundSource, Work: r.Work, Seconds: time.Since(t).Seconds()}
+	x := row{Week: name, Seed: seed, Status: string(r.Status), Bound: int64(r.Bound), Source: r.BoundSource, Note: r.Reason, Work: r.Work, Seconds: time.Since(t).Seconds()}
 	if r.Plan != nil {
 		x.Cost = int64(r.Plan.Cost)
 		if x.Cost > 0 {
@@ -165,8 +166,8 @@ func (x *row) line() string {
 	if x.Known > 0 {
 		kb = float64(x.Bound) / float64(x.Known)
 	}
-	return fmt.Sprintf("%-10s %2d %-10s %10d %6.3f  bound %10d %5.2f  gap %5.1f%%  work %8d  %6.2fs  %s",
-		x.Week, x.Seed, x.Status, x.Cost, x.Ratio, x.Bound, kb, 100*x.Gap, x.Work, x.Seconds, x.Source)
+	return fmt.Sprintf("%-10s %2d %-10s %10d %6.3f  bound %10d %5.2f  gap %5.1f%%  work %8d  %6.2fs  %s  %s",
+		x.Week, x.Seed, x.Status, x.Cost, x.Ratio, x.Bound, kb, 100*x.Gap, x.Work, x.Seconds, x.Source, x.Note)
 }
 
 // summary is a family's median and worst over its runs.
