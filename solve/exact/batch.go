@@ -1,8 +1,6 @@
 package exact
 
 import (
-	"math/bits"
-
 	"pourweek/solve/inst"
 )
 
@@ -129,7 +127,6 @@ func (p *pour) spanOf(a, b *draw) (n int32) {
 // in which the set can be mixed, whatever the times. Bits are draw numbers; only
 // sets of draws of ds are filled. Cost O(3^n) for n draws of one mix.
 type cheapest struct {
-	of   []int32   // by mix: offset of its first draw in the compressed set
 	bits [][]uint  // by mix: draw numbers
 	cost [][]int32 // by mix and compressed set
 }
@@ -202,5 +199,3 @@ func (c *cheapest) least(left uint32) int32 {
 	}
 	return sum
 }
-
-func count(w uint32) int { return bits.OnesCount32(w) }

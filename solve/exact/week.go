@@ -18,8 +18,7 @@ type week struct {
 	any       bool    // batches may be shared by all pours
 	single    bool    // every task needs the one person there is
 	leastCure int32   // ticks that any piece cures at least
-	planned,
-	allDraws uint32 // bits by draw number
+	allDraws  uint32  // bits by draw number
 }
 
 // newWeek lays out the tables of a structure, empty.
