@@ -117,10 +117,21 @@ func (l *lagrangian) rackUse(r int, g []float64) {
 	}
 }
 
-// put rounds the prices and hands them to the relaxation.
+// most is the highest price in mils; sums of many prices stay within 64 bits.
+const most = 1e9
+
+// put rounds the prices and hands them to the relaxation. Whatever the steering
+// did, they are from 0 to most, or up to top: only such prices prove anything.
 func (b *block) put() {
 	for i, y := range b.y {
-		b.price[i] = int64(math.Round(y * scale))
+		if !(y > 0) {
+			y, b.y[i] = 0, 0
+		}
+		high := float64(most)
+		if b.top != nil {
+			high = b.top[i]
+		}
+		b.price[i] = int64(math.Round(min(y, high) * scale))
 	}
 }
 
@@ -170,14 +181,14 @@ func (r *run) rounds(ctx context.Context) func(k int) round {
 	}
 	return func(k int) round {
 		if k == 0 {
-			from := left()
+			from := max(left(), 0)
 			return round{left: func() float64 {
 				// Ends after firstRound passes, or a part of the run if that is sooner.
 				a := 1 - float64(r.res.Passes)/firstRound
 				return min(a, 1-(from-left())/(from*firstPart))
 			}}
 		}
-		from := left()
+		from := max(left(), 0)
 		return round{left: func() float64 { return left() / from }}
 	}
 }
@@ -221,8 +232,11 @@ func (s *steering) round(ctx context.Context, rd round, k int) bool {
 		if rd.left != nil {
 			left = rd.left()
 		}
-		s.pass(t, left <= 0)
-		if left <= 0 {
+		if !(left > 0) { // a round that begins at the end of the run has no share of it: 0/0
+			left = 0
+		}
+		s.pass(t, left == 0)
+		if left == 0 {
 			return true
 		}
 		size := first * math.Pow(stepFall, 1-left)
