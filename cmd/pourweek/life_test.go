@@ -62,7 +62,7 @@ func readWeek(t *testing.T, path string) *model.Week {
 // touches least; and no piece is lost or made twice.
 func TestAWeekLivedThrough(t *testing.T) {
 	dir := shopFolder(t)
-	work := []string{"--work", "1500"}
+	work := []string{"--work", "600"}
 	must(t, append([]string{"plan", dir, "--week", demo.Monday, "--publish"}, work...)...)
 	days := []struct {
 		now string
@@ -132,7 +132,7 @@ func movesLess(t *testing.T, now string, w, least *model.Week) {
 	for i := range anew.Pours {
 		anew.Pours[i].Base = nil
 	}
-	r, err := solve.Solve(context.Background(), &anew, solve.Options{Seed: 1, Work: 1500})
+	r, err := solve.Solve(context.Background(), &anew, solve.Options{Seed: 1, Work: 600})
 	if err != nil || r.Plan == nil {
 		t.Fatalf("%s: planning anew: %v, %v", now, r, err)
 	}

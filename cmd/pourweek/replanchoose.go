@@ -84,9 +84,7 @@ func (r *replanning) search(ctx context.Context, s *streams) error {
 	bound, source, work := model.Mils(0), "", int64(0)
 	var failed error
 	for _, way := range ways {
-		at := *q
-		at.Costs.Move = prices[way]
-		res, err := search(ctx, s, &at, o)
+		res, err := search(ctx, s, priced(q, prices[way]), o)
 		if err != nil {
 			failed = r.explain(err)
 			continue
@@ -103,6 +101,20 @@ func (r *replanning) search(ctx context.Context, s *streams) error {
 	r.settle(r.pick(want).plan, bound)
 	r.week.Seed, r.week.Work, r.week.BoundSource = o.seed, work, source
 	return nil
+}
+
+// priced is the problem with another price on moving. Where moving is free,
+// nothing has to be known of the published plan.
+func priced(q *model.Problem, move model.Mils) *model.Problem {
+	at := *q
+	at.Costs.Move = move
+	if move == 0 {
+		at.Pours = slices.Clone(q.Pours)
+		for i := range at.Pours {
+			at.Pours[i].Base = nil
+		}
+	}
+	return &at
 }
 
 // settle makes the plan that of the week.

@@ -46,14 +46,16 @@ func named[T any](list []T, is func(*T) bool) *T {
 	return nil
 }
 
+// ofBatch reports whether the fixed work is mixing or washing.
+func ofBatch(id string) bool {
+	return slices.ContainsFunc([]string{".mix", ".remix", ".wash"}, func(end string) bool {
+		return strings.HasSuffix(strings.TrimRight(id, "+"), end)
+	})
+}
+
 // workedOut reports whether the fixed work is a step of a pour or a batch.
 func (a *advance) workedOut(id string) bool {
-	for _, end := range []string{".mix", ".remix", ".wash"} {
-		if strings.HasSuffix(strings.TrimRight(id, "+"), end) {
-			return true
-		}
-	}
-	return slices.ContainsFunc(a.pub.Pours, func(p model.Pour) bool { return strings.HasPrefix(id, p.ID+".") })
+	return ofBatch(id) || slices.ContainsFunc(a.pub.Pours, func(p model.Pour) bool { return strings.HasPrefix(id, p.ID+".") })
 }
 
 // carryMixer keeps the mixer for batches that were under way when the week was

@@ -97,7 +97,11 @@ func Diff(pub Published, q *model.Problem, next *model.Plan, firstDay model.Tick
 	}
 	planned := slices.DeleteFunc(loads(pub.Plan, shift, q.Now), func(b BatchChange) bool { return underWay(q, b.id) })
 	c.Batches = batchChanges(planned, loads(next, 0, q.Now))
-	c.People = affected(work(pub.Plan, shift, q.Now, firstDay), work(next, 0, q.Now, firstDay))
+	today, prepared := model.Interval{q.Now, firstDay}, map[string]bool{}
+	for id, x := range old {
+		prepared[id] = x.Prep != nil && x.Prep[0]-shift < q.Now
+	}
+	c.People = affected(doing(pub, shift, today, prepared), doing(Published{q, next}, 0, today, prepared))
 	slices.SortFunc(c.Moved, func(a, b Moved) int { return cmp.Or(cmp.Compare(a.To.Start, b.To.Start), cmp.Compare(a.Pour, b.Pour)) })
 	return c, nil
 }
@@ -165,11 +169,13 @@ func batchChanges(old, now []BatchChange) []BatchChange {
 	return out
 }
 
-// work lists by person what they do from now to the end of the first day.
-func work(plan *model.Plan, shift, now, until model.Tick) map[string][]string {
+// doing lists by person the steps of pours and the fixed work that they begin
+// within the ticks of today, shift taken from those of the plan. Mixing and
+// washing are left out, and so is the prep of pours that were being prepared.
+func doing(p Published, shift model.Tick, today model.Interval, prepared map[string]bool) map[string][]string {
 	m := map[string][]string{}
 	add := func(what string, iv *model.Interval, who model.Who) {
-		if iv == nil || iv[1]-shift <= now || iv[0]-shift >= until {
+		if iv == nil || iv[0]-shift < today[0] || iv[0]-shift >= today[1] {
 			return
 		}
 		for _, ids := range who {
@@ -178,19 +184,31 @@ func work(plan *model.Plan, shift, now, until model.Tick) map[string][]string {
 			}
 		}
 	}
-	for _, p := range plan.Pours {
-		add(p.ID+" prep", p.Prep, p.Who.Prep)
-		for j := range p.Layers {
-			if j < len(p.Who.Layers) {
-				add(p.ID+" coats", &p.Layers[j], p.Who.Layers[j])
-			}
+	pours := map[string]*model.Pour{}
+	for i := range p.Problem.Pours {
+		pours[p.Problem.Pours[i].ID] = &p.Problem.Pours[i]
+	}
+	for i := range p.Plan.Pours {
+		x := &p.Plan.Pours[i]
+		q := pours[x.ID]
+		if q == nil {
+			continue
 		}
-		add(p.ID+" cover", p.Cover, p.Who.Cover)
-		add(p.ID+" demold", p.Demold, p.Who.Demold)
-		for j := range p.Finish {
-			if j < len(p.Who.Finish) {
-				add(p.ID+" finish", p.Finish[j], p.Who.Finish[j])
-			}
+		if !prepared[x.ID] {
+			add(x.ID+".prep", x.Prep, x.Who.Prep)
+		}
+		for j := range x.Layers {
+			add(x.ID+"."+q.Layers[j].ID, &x.Layers[j], x.Who.Layers[j])
+		}
+		add(x.ID+".cover", x.Cover, x.Who.Cover)
+		add(x.ID+".demold", x.Demold, x.Who.Demold)
+		for j := range x.Finish {
+			add(x.ID+"."+q.Finish[j].ID, x.Finish[j], x.Who.Finish[j])
+		}
+	}
+	for _, f := range p.Problem.Fixed {
+		if !ofBatch(f.ID) && f.Start-shift > today[0] { // else it is under way
+			add(f.ID, &model.Interval{f.Start, f.End}, p.Plan.Fixed[f.ID])
 		}
 	}
 	for id := range m {
