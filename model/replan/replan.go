@@ -111,7 +111,8 @@ func Fresh(p *model.Problem, now model.Tick) *model.Problem {
 }
 
 // Freeze pins every pour of q that has a base starting before until, where its
-// prep can still be done in time. It returns the ids that it pinned.
+// prep can still be done in time and its mold is not down over its casting and
+// cure. It returns the ids that it pinned.
 func Freeze(q *model.Problem, until model.Tick) []string {
 	var ids []string
 	cal := newCalendar(q)
@@ -121,7 +122,7 @@ func Freeze(q *model.Problem, until model.Tick) []string {
 			continue
 		}
 		for _, m := range p.Molds {
-			if m.Mold == p.Base.Mold && cal.openIn(max(q.Now, p.Release), p.Base.Start) >= m.Work {
+			if m.Mold == p.Base.Mold && cal.openIn(max(q.Now, p.Release), p.Base.Start) >= m.Work && !downFor(q, p) {
 				pin := *p.Base
 				p.Pin = &pin
 				ids = append(ids, p.ID)
@@ -129,6 +130,25 @@ func Freeze(q *model.Problem, until model.Tick) []string {
 		}
 	}
 	return ids
+}
+
+// downFor reports whether the mold of a pour's base is down, or not free yet,
+// between its first coat and the least end of its cure.
+func downFor(q *model.Problem, p *model.Pour) bool {
+	end := p.Base.Start + p.Cover.Gap[0] + p.Cover.Work
+	for j, y := range p.Layers {
+		end += y.Work
+		if j > 0 {
+			end += y.Gap[0]
+		}
+	}
+	if c := named(q.Cures, func(c *model.Cure) bool { return c.ID == p.Cure }); c != nil {
+		end += model.Tick(c.Lag.At(end))
+	}
+	m := named(q.Molds, func(m *model.Mold) bool { return m.ID == p.Base.Mold })
+	return m == nil || m.FreeFrom > p.Base.Start || slices.ContainsFunc(m.Down, func(iv model.Interval) bool {
+		return iv[0] < end && iv[1] > p.Base.Start
+	})
 }
 
 // shiftOf is the tick of pub at which q begins.
