@@ -18,7 +18,7 @@ import (
 const (
 	exactFirst = 4
 	exactWork  = 6
-	exactTimed = 12
+	exactTimed = 9
 )
 
 // passes is the number of passes of the Lagrangian relaxation that take about
@@ -130,8 +130,12 @@ func (v *prover) exact(ctx context.Context, nodes int64) {
 	}
 }
 
-// start begins to prove beside the search. Short timed runs spend half of
-// their time on it, so that the search keeps its cores.
+// shortRun is a timed run that proves for half of its time alone, so that the
+// search keeps its cores, and leaves the exact search out.
+const shortRun = 5 * time.Second
+
+// start begins to prove beside the search: the Lagrangian relaxation, then, for
+// small weeks, the exact search.
 func (v *prover) start(ctx context.Context, work int64) {
 	ctx, v.cancel = context.WithCancel(ctx)
 	if !v.timed() {
@@ -139,20 +143,20 @@ func (v *prover) start(ctx context.Context, work int64) {
 		v.running.Go(func() { v.lagrangian(ctx, n, nil) })
 		return
 	}
-	end := v.o.Time
-	if end < 5*time.Second {
-		end /= 2
+	end, exactly := v.o.Time, v.news <= exactTimed
+	if end < shortRun {
+		end, exactly = end/2, false
 	}
 	first := end
-	if v.news <= exactTimed {
-		first = end / 4
+	if exactly {
+		first = end * 4 / 10
 	}
 	left := func() float64 { return max(0, 1-float64(time.Since(v.begin))/float64(first)) }
 	v.running.Go(func() {
 		c, cancel := context.WithDeadline(ctx, v.begin.Add(first))
 		v.lagrangian(c, 0, left)
 		cancel()
-		if v.news <= exactTimed && ctx.Err() == nil {
+		if exactly && ctx.Err() == nil {
 			c, cancel = context.WithDeadline(ctx, v.begin.Add(end))
 			v.exact(c, math.MaxInt64)
 			cancel()
