@@ -81,11 +81,13 @@ func runPlan(ctx context.Context, s *streams, o planOptions) error {
 			return err
 		}
 	}
+	if o.give { // before it is printed: a reader that stops early does not undo it
+		if err := give(s, o.dir, w, number); err != nil {
+			return err
+		}
+	}
 	if err := printWeek(s, w, o.view); err != nil {
 		return err
-	}
-	if o.give {
-		return give(s, o.dir, w, number)
 	}
 	if o.out != "" && s.errTerm {
 		fmt.Fprintf(s.err, "next: pourweek show %s --view mold\n", o.out)

@@ -102,13 +102,12 @@ func runReplan(ctx context.Context, s *streams, o replanOptions) error {
 			return err
 		}
 	}
-	if err := r.print(s); err != nil {
-		return err
+	if o.publish { // before it is printed: a reader that stops early does not undo it
+		if err := give(s, o.dir, r.week, h.weeks[0].number); err != nil {
+			return err
+		}
 	}
-	if !o.publish {
-		return nil
-	}
-	return give(s, o.dir, r.week, h.weeks[0].number)
+	return r.print(s)
 }
 
 // give publishes a week and says where it stands.
