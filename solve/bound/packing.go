@@ -1,73 +1,9 @@
 package bound
 
 import (
-	"slices"
-
 	"pourweek/solve/inst"
+	"pourweek/solve/pack"
 )
-
-// MinBins is a lower bound on the number of bins of a capacity that hold all
-// sizes: the best of the sum, of L2 (Martello and Toth 1990, "Lower bounds and
-// reduction procedures for the bin packing problem") and of the dual feasible
-// functions u(k), k = 2..maxK (Fekete and Schepers 2001, "New classes of fast
-// lower bounds for bin packing problems"). Sizes are between 0 and capacity,
-// capacity above 0. Cost O(n log n + n * thresholds).
-func MinBins(sizes []int64, capacity int64) int64 {
-	s := slices.Clone(sizes)
-	slices.SortFunc(s, func(a, b int64) int { return int(min(max(b-a, -1), 1)) })
-	sum := int64(0)
-	for _, x := range s {
-		sum += x
-	}
-	best := ceilDiv(sum, capacity)
-	for i, x := range s {
-		if 2*x <= capacity && (i == 0 || s[i-1] != x) {
-			best = max(best, l2(s, capacity, x))
-		}
-	}
-	best = max(best, l2(s, capacity, 0))
-	for k := int64(1); k <= maxK; k++ {
-		best = max(best, dualFeasible(s, capacity, k))
-	}
-	return best
-}
-
-// maxK is the largest k of the functions u(k) that is tried.
-const maxK = 50
-
-// l2 counts the bins that sizes of at least a ask for, a at most half the
-// capacity: large ones take a bin each; small ones go into what those above
-// half leave, and the rest into bins of their own. s descends.
-func l2(s []int64, capacity, a int64) int64 {
-	bins, room, small := int64(0), int64(0), int64(0)
-	for _, x := range s {
-		switch {
-		case x > capacity-a:
-			bins++
-		case 2*x > capacity:
-			bins++
-			room += capacity - x
-		case x >= a:
-			small += x
-		}
-	}
-	return bins + max(0, ceilDiv(small-room, capacity))
-}
-
-// dualFeasible is the sum of u(k)(x) over x = size/capacity, rounded up: u(k)(x)
-// is x where (k+1)x is whole, else floor((k+1)x)/k. Counted in units of
-// 1/(k*capacity).
-func dualFeasible(s []int64, capacity, k int64) int64 {
-	sum := int64(0)
-	for _, x := range s {
-		if y := (k + 1) * x; y%capacity == 0 {
-			sum += k * x
-		} else {
-			sum += y / capacity * capacity
-		}
-	}
-	return ceilDiv(sum, k*capacity)
-}
 
 // packing proves what counting batches proves: with a(p) the least cost of pour
 // p by itself in the empty shop, leaving batches out, c(p) that of leaving it
@@ -142,9 +78,9 @@ func (l *lagrangian) packMix(x *mix, serve []int64, unserved map[int32]bool) int
 	if len(grams) == 0 {
 		return 0
 	}
-	bins := MinBins(grams, max(most, 1))
+	bins := int64(pack.Bound(grams, max(most, 1)))
 	if x.places > 0 && units > 0 {
-		bins = max(bins, MinBins(loads, units))
+		bins = max(bins, int64(pack.Bound(loads, units)))
 	}
 	net := int64(0)
 	for _, g := range grams {
