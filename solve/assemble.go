@@ -36,7 +36,7 @@ func Solve(ctx context.Context, p *model.Problem, o Options) (*Result, error) {
 	}
 	v := newProver(in, o, begin)
 	if v.tiny(ctx) {
-		return v.answer(p, &search.Result{})
+		return answer(p, &search.Result{}, v.stop(ctx))
 	}
 	v.start(ctx, o.Work)
 	r, err := search.Run(ctx, in, search.Options{
@@ -51,15 +51,15 @@ func Solve(ctx context.Context, p *model.Problem, o Options) (*Result, error) {
 			return v.between(ctx, s.Half, o.Work)
 		},
 	})
-	v.stop(ctx)
+	known := v.stop(ctx)
 	if err != nil {
 		return nil, err
 	}
-	return v.answer(p, r)
+	return answer(p, r, known)
 }
 
 // answer puts together what search and proof have found.
-func (v *prover) answer(p *model.Problem, r *search.Result) (*Result, error) {
+func answer(p *model.Problem, r *search.Result, v proven) (*Result, error) {
 	res := &Result{Status: Unknown, Reason: r.Reason, Work: r.Work, Stats: stats(r), Bound: v.bound, BoundSource: v.source}
 	if v.plan != nil && (r.Plan == nil || v.plan.Cost < r.Cost) {
 		r.Plan, r.Cost = v.plan, v.plan.Cost

@@ -193,11 +193,37 @@ func (v *prover) between(ctx context.Context, half bool, work int64) bool {
 	return c >= 0 && c <= v.known()
 }
 
-// stop ends what still runs: at once in a timed run, else when it is done.
-func (v *prover) stop(ctx context.Context) {
+// patience is how long a run whose time is over waits for a proof to notice.
+const patience = 100 * time.Millisecond
+
+// stop ends what still runs, and gives what is proven: at once in a timed run
+// or a cancelled one, else when it is done. A proof that does not notice in time
+// that its run is over is left behind; it changes nothing that was given.
+func (v *prover) stop(ctx context.Context) proven {
+	ended := make(chan struct{})
+	go func() {
+		v.running.Wait()
+		close(ended)
+	}()
 	if v.timed() || ctx.Err() != nil {
 		v.cancel()
+		select {
+		case <-ended:
+		case <-time.After(patience):
+		}
+	} else {
+		<-ended
 	}
-	v.running.Wait()
 	v.cancel()
+	v.mu.Lock()
+	defer v.mu.Unlock()
+	return proven{v.bound, v.source, v.plan, v.broken}
+}
+
+// proven is what a prover has to say.
+type proven struct {
+	bound  model.Mils
+	source string
+	plan   *model.Plan
+	broken string
 }
