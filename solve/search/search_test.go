@@ -4,7 +4,6 @@ import (
 	"context"
 	"os"
 	"path/filepath"
-	"strconv"
 	"strings"
 	"testing"
 
@@ -79,12 +78,12 @@ func TestWeeksGetAllowedPlans(t *testing.T) {
 }
 
 func TestRandomProblemsGetAllowedPlans(t *testing.T) {
-	n := 300
+	n := 2000
+	if testing.Short() {
+		n = 200
+	}
 	if os.Getenv("POURWEEK_LONG") != "" {
 		n = 10000
-	}
-	if s := os.Getenv("SEARCH_RANDOM"); s != "" {
-		n, _ = strconv.Atoi(s)
 	}
 	none := 0
 	for seed := range n {
