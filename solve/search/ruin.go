@@ -169,53 +169,34 @@ func shareMix(a, b *pour) bool {
 	return false
 }
 
+// pickNear takes pours of a list that are like one drawn from it and near to it
+// by the given moment, with some noise; up to most or so.
+func (w *worker) pickNear(from []int32, at func(int32) int32, like func(p, x int32) bool, noise, most int32) {
+	p := w.anyPlaced(from)
+	if p < 0 {
+		return
+	}
+	l := w.ruin.list[:0]
+	for _, x := range from {
+		if w.s.stage[x] == placed && like(p, x) {
+			w.ruin.key[x] = int64(abs32(at(x)-at(p))) + int64(w.r.n(noise))
+			l = append(l, x)
+		}
+	}
+	w.ruin.list = l
+	w.nearest(l, 1+w.size(most), false)
+}
+
+func anyPour(_, _ int32) bool { return true }
+
 func (w *worker) pickMix() {
-	p := w.anyPlaced(w.ruin.news)
-	if p < 0 {
-		return
-	}
-	l := w.ruin.list[:0]
-	for _, x := range w.ruin.news {
-		if w.s.stage[x] == placed && shareMix(&w.q.pours[p], &w.q.pours[x]) {
-			w.ruin.key[x] = int64(abs32(w.l1(x)-w.l1(p))) + int64(w.r.n(30))
-			l = append(l, x)
-		}
-	}
-	w.ruin.list = l
-	w.nearest(l, 1+w.size(6), false)
+	share := func(p, x int32) bool { return shareMix(&w.q.pours[p], &w.q.pours[x]) }
+	w.pickNear(w.ruin.news, w.l1, share, 30, 6)
 }
 
-func (w *worker) pickTime() {
-	p := w.anyPlaced(w.ruin.news)
-	if p < 0 {
-		return
-	}
-	l := w.ruin.list[:0]
-	for _, x := range w.ruin.news {
-		if w.s.stage[x] == placed {
-			w.ruin.key[x] = int64(abs32(w.l1(x)-w.l1(p))) + int64(w.r.n(20))
-			l = append(l, x)
-		}
-	}
-	w.ruin.list = l
-	w.nearest(l, 1+w.size(7), false)
-}
+func (w *worker) pickTime() { w.pickNear(w.ruin.news, w.l1, anyPour, 20, 7) }
 
-func (w *worker) pickReady() {
-	p := w.anyPlaced(w.ruin.all)
-	if p < 0 {
-		return
-	}
-	l := w.ruin.list[:0]
-	for _, x := range w.ruin.all {
-		if w.s.stage[x] == placed {
-			w.ruin.key[x] = int64(abs32(w.readyOf(x)-w.readyOf(p))) + int64(w.r.n(20))
-			l = append(l, x)
-		}
-	}
-	w.ruin.list = l
-	w.nearest(l, 1+w.size(6), false)
-}
+func (w *worker) pickReady() { w.pickNear(w.ruin.all, w.readyOf, anyPour, 20, 6) }
 
 // pickWindow takes what happens around a moment: bodies and tails.
 func (w *worker) pickWindow() {
