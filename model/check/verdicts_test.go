@@ -10,31 +10,8 @@ import (
 	"testing"
 
 	"pourweek/model"
+	"pourweek/model/modeltest"
 )
-
-// shared is the path of data that is kept beside the checkout; it skips the
-// test where it is absent.
-func shared(t testing.TB, name string) string {
-	t.Helper()
-	dir, err := os.Getwd()
-	if err != nil {
-		t.Fatal(err)
-	}
-	for {
-		if _, err := os.Stat(filepath.Join(dir, "go.mod")); err == nil {
-			break
-		}
-		if dir == filepath.Dir(dir) {
-			t.Fatal("no go.mod above the test")
-		}
-		dir = filepath.Dir(dir)
-	}
-	path := filepath.Join(dir, "..", "shared", name)
-	if _, err := os.Stat(path); err != nil {
-		t.Skipf("the shared data %s is not beside the checkout", name)
-	}
-	return path
-}
 
 func readProblem(t testing.TB, path string) *model.Problem {
 	t.Helper()
@@ -61,8 +38,8 @@ func readPlan(t testing.TB, name string, data []byte) *model.Plan {
 // TestExample holds the checker against the example beside the planning model,
 // whose plan states its cost.
 func TestExample(t *testing.T) {
-	p := readProblem(t, shared(t, "spec/example.problem.json"))
-	data, err := os.ReadFile(shared(t, "spec/example.plan.json"))
+	p := readProblem(t, modeltest.Shared(t, "spec/example.problem.json"))
+	data, err := os.ReadFile(modeltest.Shared(t, "spec/example.plan.json"))
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -76,13 +53,13 @@ func TestExample(t *testing.T) {
 // TestVerdicts holds the checker against the plans with known verdict that the
 // authors of the planning model give (shared verdicts/README.md).
 func TestVerdicts(t *testing.T) {
-	files, err := filepath.Glob(filepath.Join(shared(t, "verdicts"), "*.jsonl"))
+	files, err := filepath.Glob(filepath.Join(modeltest.Shared(t, "verdicts"), "*.jsonl"))
 	if err != nil || len(files) == 0 {
 		t.Fatalf("no verdicts: %v", err)
 	}
 	for _, file := range files {
 		name := strings.TrimSuffix(filepath.Base(file), ".jsonl")
-		p := readProblem(t, shared(t, "weeks/"+name+".json"))
+		p := readProblem(t, modeltest.Shared(t, "weeks/"+name+".json"))
 		data, err := os.ReadFile(file)
 		if err != nil {
 			t.Fatal(err)
@@ -112,8 +89,8 @@ func TestVerdicts(t *testing.T) {
 
 // largestVerdict is the allowed plan with the most pours, and its problem.
 func largestVerdict(t testing.TB) (*model.Problem, *model.Plan) {
-	p := readProblem(t, shared(t, "weeks/rich-11.json"))
-	data, err := os.ReadFile(shared(t, "verdicts/rich-11.jsonl"))
+	p := readProblem(t, modeltest.Shared(t, "weeks/rich-11.json"))
+	data, err := os.ReadFile(modeltest.Shared(t, "verdicts/rich-11.jsonl"))
 	if err != nil {
 		t.Fatal(err)
 	}

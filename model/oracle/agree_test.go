@@ -10,8 +10,8 @@ import (
 	"testing"
 
 	"pourweek/model"
-	"pourweek/model/check"
 	"pourweek/model/modeltest"
+	"pourweek/model/check"
 	"pourweek/model/oracle"
 )
 
@@ -239,7 +239,7 @@ func TestCheckerAndJudgeAgreeOnToys(t *testing.T) {
 // TestCheckerAndJudgeAgreeOnWeeks does the same on plans of whole weeks with
 // all optional rules.
 func TestCheckerAndJudgeAgreeOnWeeks(t *testing.T) {
-	dir := shared(t, "verdicts")
+	dir := modeltest.Shared(t, "verdicts")
 	files, _ := filepath.Glob(filepath.Join(dir, "*.jsonl"))
 	times := 5
 	if testing.Short() {
@@ -286,26 +286,4 @@ func TestCheckerAndJudgeAgreeOnWeeks(t *testing.T) {
 	if allowed == 0 {
 		t.Error("no plan is allowed")
 	}
-}
-
-func shared(t *testing.T, name string) string {
-	t.Helper()
-	dir, err := os.Getwd()
-	if err != nil {
-		t.Fatal(err)
-	}
-	for {
-		if _, err := os.Stat(filepath.Join(dir, "go.mod")); err == nil {
-			break
-		}
-		if filepath.Dir(dir) == dir {
-			t.Fatal("no go.mod above the test")
-		}
-		dir = filepath.Dir(dir)
-	}
-	path := filepath.Join(dir, "..", "shared", name)
-	if _, err := os.Stat(path); err != nil {
-		t.Skipf("the shared data %s is not beside the checkout", name)
-	}
-	return path
 }

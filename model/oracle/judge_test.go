@@ -10,30 +10,8 @@ import (
 	"testing"
 
 	"pourweek/model"
+	"pourweek/model/modeltest"
 )
-
-// shared finds the data beside the module, or skips the test.
-func shared(t testing.TB, name string) string {
-	t.Helper()
-	dir, err := os.Getwd()
-	if err != nil {
-		t.Fatal(err)
-	}
-	for {
-		if _, err := os.Stat(filepath.Join(dir, "go.mod")); err == nil {
-			break
-		}
-		if filepath.Dir(dir) == dir {
-			t.Fatal("no go.mod above the test")
-		}
-		dir = filepath.Dir(dir)
-	}
-	path := filepath.Join(dir, "..", "shared", name)
-	if _, err := os.Stat(path); err != nil {
-		t.Skipf("the shared data %s is not beside the checkout", name)
-	}
-	return path
-}
 
 func readWeek(t testing.TB, path string) *model.Problem {
 	t.Helper()
@@ -51,14 +29,14 @@ func readWeek(t testing.TB, path string) *model.Problem {
 // TestJudgeAgreesWithVerdicts holds the judge against the plans with known
 // verdict that the contract's authors give (shared verdicts/README.md).
 func TestJudgeAgreesWithVerdicts(t *testing.T) {
-	dir := shared(t, "verdicts")
+	dir := modeltest.Shared(t, "verdicts")
 	files, err := filepath.Glob(filepath.Join(dir, "*.jsonl"))
 	if err != nil || len(files) == 0 {
 		t.Fatalf("no verdicts in %s: %v", dir, err)
 	}
 	for _, file := range files {
 		name := strings.TrimSuffix(filepath.Base(file), ".jsonl")
-		p := readWeek(t, shared(t, "weeks/"+name+".json"))
+		p := readWeek(t, modeltest.Shared(t, "weeks/"+name+".json"))
 		data, err := os.ReadFile(file)
 		if err != nil {
 			t.Fatal(err)

@@ -11,38 +11,15 @@ import (
 	"time"
 
 	"pourweek/model"
-	"pourweek/model/check"
 	"pourweek/model/modeltest"
+	"pourweek/model/check"
 	"pourweek/model/oracle"
 	"pourweek/solve/inst"
 )
 
-// shared finds the data beside the module, or skips the test.
-func shared(t testing.TB, name string) string {
-	t.Helper()
-	dir, err := os.Getwd()
-	if err != nil {
-		t.Fatal(err)
-	}
-	for {
-		if _, err := os.Stat(filepath.Join(dir, "go.mod")); err == nil {
-			break
-		}
-		if filepath.Dir(dir) == dir {
-			t.Fatal("no go.mod above the test")
-		}
-		dir = filepath.Dir(dir)
-	}
-	path := filepath.Join(dir, "..", "shared", name)
-	if _, err := os.Stat(path); err != nil {
-		t.Skipf("the shared data %s is not beside the checkout", name)
-	}
-	return path
-}
-
 func compiled(t testing.TB, name string) *inst.Inst {
 	t.Helper()
-	f, err := os.Open(shared(t, filepath.Join("weeks", name+".json")))
+	f, err := os.Open(modeltest.Shared(t, filepath.Join("weeks", name+".json")))
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -61,7 +38,7 @@ func compiled(t testing.TB, name string) *inst.Inst {
 // bestCosts reads the cheapest known costs, shared weeks/best.csv.
 func bestCosts(t testing.TB) map[string]model.Mils {
 	t.Helper()
-	f, err := os.Open(shared(t, "weeks/best.csv"))
+	f, err := os.Open(modeltest.Shared(t, "weeks/best.csv"))
 	if err != nil {
 		t.Fatal(err)
 	}
