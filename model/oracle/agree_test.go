@@ -10,8 +10,8 @@ import (
 	"testing"
 
 	"pourweek/model"
-	"pourweek/model/modeltest"
 	"pourweek/model/check"
+	"pourweek/model/modeltest"
 	"pourweek/model/oracle"
 )
 

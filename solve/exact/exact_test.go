@@ -11,8 +11,8 @@ import (
 	"time"
 
 	"pourweek/model"
-	"pourweek/model/modeltest"
 	"pourweek/model/check"
+	"pourweek/model/modeltest"
 	"pourweek/model/oracle"
 	"pourweek/solve/inst"
 )
