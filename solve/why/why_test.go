@@ -14,6 +14,14 @@ import (
 	"pourweek/solve"
 )
 
+// toys is the number of random weeks to ask: all 200 of the long run, or few.
+func toys(few uint64) uint64 {
+	if os.Getenv("POURWEEK_LONG") != "" {
+		return 200
+	}
+	return few
+}
+
 // exhaustive answers toys by trying everything.
 func exhaustive(_ context.Context, p *model.Problem, _ solve.Options) (*solve.Result, error) {
 	plan, cost, ok := oracle.Best(p)
@@ -42,10 +50,7 @@ func askers(p *model.Problem, plan *model.Plan, s solve.Solver) []*Asker {
 // Each cause is impossible by itself, and without any one of its facts it is
 // not; both are told by exhaustive search.
 func TestCausesAreSoundAndLeast(t *testing.T) {
-	seeds, causes, proper := uint64(12), 0, 0
-	if os.Getenv("POURWEEK_LONG") != "" {
-		seeds = 200
-	}
+	seeds, causes, proper := toys(12), 0, 0
 	for seed := uint64(1); seed <= seeds; seed++ {
 		p := modeltest.Toy(seed)
 		plan, _, ok := oracle.Best(p)
@@ -83,8 +88,8 @@ func TestCausesAreSoundAndLeast(t *testing.T) {
 }
 
 func TestMendsDoMend(t *testing.T) {
-	mends := 0
-	for seed := uint64(1); seed <= 12; seed++ {
+	mends, seeds := 0, toys(12)
+	for seed := uint64(1); seed <= seeds; seed++ {
 		p := modeltest.Toy(seed)
 		plan, _, ok := oracle.Best(p)
 		if !ok || plan == nil {
@@ -150,10 +155,7 @@ func TestChainCoversEveryStep(t *testing.T) {
 // What the solver answers within its work is true: exhaustive search says the
 // same wherever it says yes or no.
 func TestAnswersWithinTheWorkAreTrue(t *testing.T) {
-	seeds, told, open := uint64(10), map[Answer]int{}, 0
-	if os.Getenv("POURWEEK_LONG") != "" {
-		seeds = 200
-	}
+	seeds, told, open := toys(10), map[Answer]int{}, 0
 	for seed := uint64(1); seed <= seeds; seed++ {
 		p := modeltest.Toy(seed)
 		plan, _, ok := oracle.Best(p)
