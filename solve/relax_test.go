@@ -61,9 +61,17 @@ func shipments(p *model.Problem) []model.Shipment { return p.Shipments }
 func layers(p *model.Problem) (l []*model.Layer) {
 	for i := range p.Pours {
 		for j := range p.Pours[i].Layers {
-			if j > 0 {
-				l = append(l, &p.Pours[i].Layers[j])
-			}
+			l = append(l, &p.Pours[i].Layers[j])
+		}
+	}
+	return l
+}
+
+// laterLayers are the layers with a gap.
+func laterLayers(p *model.Problem) (l []*model.Layer) {
+	for i := range p.Pours {
+		for j := range p.Pours[i].Layers[min(1, len(p.Pours[i].Layers)):] {
+			l = append(l, &p.Pours[i].Layers[j+1])
 		}
 	}
 	return l
@@ -244,8 +252,8 @@ var longer = []relaxation{
 		p.PourUntil = min(p.Horizon, p.PourUntil+model.Tick(model.MinutesPerDay/p.TickMinutes))
 		return true
 	}},
-	{"a longer gap", change(layers, any0, func(x **model.Layer) { (*x).Gap[1] += 2 })},
-	{"a gap that may be shorter", change(layers, func(x **model.Layer) bool { return (*x).Gap[0] > 0 }, func(x **model.Layer) { (*x).Gap[0] = 0 })},
+	{"a longer gap", change(laterLayers, any0, func(x **model.Layer) { (*x).Gap[1] += 2 })},
+	{"a gap that may be shorter", change(laterLayers, func(x **model.Layer) bool { return (*x).Gap[0] > 0 }, func(x **model.Layer) { (*x).Gap[0] = 0 })},
 	{"a longer gap before the cover", change(pours, func(x *model.Pour) bool { return x.Stage == model.New }, func(x *model.Pour) { x.Cover.Gap[1] += 2 })},
 	{"a longer gap before washing", change(mixes, any0, func(x *model.Mix) { x.WashGap[1] += 2 })},
 	{"washing at once", change(mixes, func(x *model.Mix) bool { return x.WashGap[0] > 0 }, func(x *model.Mix) { x.WashGap[0] = 0 })},

@@ -7,19 +7,15 @@ import (
 	"pourweek/model"
 )
 
-func isNew(x *model.Pour) bool { return x.Stage == model.New }
-
 // fewer are relaxations that take a rule away.
 var fewer = []relaxation{
 	{"prep at any time", change(pours, func(x *model.Pour) bool { return x.Prep.When != nil }, func(x *model.Pour) { x.Prep.When = nil })},
-	{"the first layer at any time", change(pours, func(x *model.Pour) bool { return isNew(x) && x.Layers[0].When != nil },
-		func(x *model.Pour) { x.Layers[0].When = nil })},
 	{"a layer at any time", change(layers, func(x **model.Layer) bool { return (*x).When != nil }, func(x **model.Layer) { (*x).When = nil })},
 	{"demolding at any time", change(pours, func(x *model.Pour) bool { return x.Demold.When != nil }, func(x *model.Pour) { x.Demold.When = nil })},
 	{"a finish step at any time", change(finishes, func(x **model.Finish) bool { return (*x).When != nil }, func(x **model.Finish) { (*x).When = nil })},
 	{"a prep without a station", change(pours, func(x *model.Pour) bool { return x.Prep.Station != "" }, func(x *model.Pour) { x.Prep.Station = "" })},
-	{"a first layer without a station", change(pours, func(x *model.Pour) bool { return isNew(x) && x.Layers[0].Station != "" },
-		func(x *model.Pour) { x.Layers[0].Station = "" })},
+	{"a layer without a station", change(layers, func(x **model.Layer) bool { return (*x).Station != "" },
+		func(x **model.Layer) { (*x).Station = "" })},
 	{"a finish step without a station", change(finishes, func(x **model.Finish) bool { return (*x).Station != "" },
 		func(x **model.Finish) { (*x).Station = "" })},
 	{"a demold by one head fewer", change(pours, func(x *model.Pour) bool { return len(x.Demold.Crew) > 0 },
