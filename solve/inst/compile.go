@@ -1,7 +1,7 @@
 package inst
 
 import (
-	"encoding/json"
+	"cmp"
 	"fmt"
 	"slices"
 	"strings"
@@ -249,6 +249,7 @@ func (c *compiler) pour(x *model.Pour) Pour {
 		for _, id := range x.Racks {
 			q.Racks = append(q.Racks, c.ref(c.racks, "rack", id))
 		}
+		slices.Sort(q.Racks)
 	}
 	for _, f := range x.Finish {
 		q.Finish = append(q.Finish, Finish{c.task(f.Work, f.Crew, f.Station, f.Pausable, f.When), int32(f.Rest), opt(f.RestMax)})
@@ -266,6 +267,7 @@ func (c *compiler) newPour(x *model.Pour, q *Pour) {
 		q.Molds = append(q.Molds, Choice{c.ref(c.molds, "mold", m.Mold),
 			c.task(m.Work, x.Prep.Crew, x.Prep.Station, true, x.Prep.When)})
 	}
+	slices.SortFunc(q.Molds, func(a, b Choice) int { return cmp.Compare(a.Mold, b.Mold) })
 	for _, l := range x.Layers {
 		q.Layers = append(q.Layers, Layer{Task: c.task(l.Work, l.Crew, l.Station, false, l.When),
 			GapMin: int32(l.Gap[0]), GapMax: int32(l.Gap[1])})
@@ -347,29 +349,5 @@ func (c *compiler) shipments() {
 			s.Trucks = append(s.Trucks, int32(t))
 		}
 		c.Ships = append(c.Ships, s)
-	}
-}
-
-// group puts pours together that differ in nothing that a plan can tell:
-// everything but id, order and piece is equal, and so is the shipment.
-func (c *compiler) group() {
-	at := map[string]int32{}
-	for i := range c.P.Pours {
-		x := c.P.Pours[i]
-		x.ID, x.Order, x.Piece = "", "", ""
-		b, err := json.Marshal(x)
-		if err != nil {
-			c.err = err
-			return
-		}
-		key := fmt.Sprintf("%d %s", c.Pours[i].Ship, b)
-		g, ok := at[key]
-		if !ok {
-			g = int32(len(c.Groups))
-			at[key] = g
-			c.Groups = append(c.Groups, nil)
-		}
-		c.Pours[i].Group = g
-		c.Groups[g] = append(c.Groups[g], int32(i))
 	}
 }

@@ -203,7 +203,7 @@ type Pour struct {
 	LatePerTick int64
 	Release     int32
 	Carry       int64
-	Molds       []Choice
+	Molds       []Choice // ascending by mold
 	PrepMax     int32
 	Layers      []Layer
 	Draws       []Draw
@@ -213,7 +213,7 @@ type Pour struct {
 	CureEnd     []int32 // by the end of the cover, length H+1 (shared between pours of a cure)
 	MoldMax     int32
 	Demold      Task
-	Racks       []int32
+	Racks       []int32 // ascending
 	Places      int32
 	Spans       []Span
 	Finish      []Finish
