@@ -1,10 +1,6 @@
 package replan
 
-import (
-	"slices"
-
-	"pourweek/model"
-)
+import "pourweek/model"
 
 // batchesUnderWay turns what is left of mixing to fixed work. The washes wait
 // until it is known who is busy: see wash.
@@ -98,7 +94,7 @@ func (a *advance) keepMixer(b *batch, t model.Tick) {
 		case b.plan.Start < a.now:
 			x.FreeFrom = max(x.FreeFrom, end)
 		default:
-			x.Down = mergeDown(x.Down, model.Interval{a.toQ(b.plan.Start), end})
+			x.Down = model.Union(x.Down, []model.Interval{{a.toQ(b.plan.Start), end}})
 		}
 	}
 }
@@ -113,20 +109,4 @@ func (a *advance) followed(b *batch) bool {
 		}
 	}
 	return next != nil && next.forced
-}
-
-// mergeDown adds an interval to a list of down times and keeps it ascending
-// and disjoint.
-func mergeDown(down []model.Interval, iv model.Interval) []model.Interval {
-	all := append(slices.Clone(down), iv)
-	slices.SortFunc(all, func(x, y model.Interval) int { return int(x[0] - y[0]) })
-	out := all[:0]
-	for _, x := range all {
-		if n := len(out); n > 0 && x[0] <= out[n-1][1] {
-			out[n-1][1] = max(out[n-1][1], x[1])
-			continue
-		}
-		out = append(out, x)
-	}
-	return out
 }

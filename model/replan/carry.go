@@ -69,7 +69,7 @@ func (a *advance) carryMixer(q, pub *model.Mixer) {
 			return x.Start == iv[0] && strings.HasSuffix(x.ID, ".mix")
 		})
 		if batch && iv[1] > a.now {
-			q.Down = mergeDown(q.Down, model.Interval{a.toQ(iv[0]), a.toQ(iv[1])})
+			q.Down = model.Union(q.Down, []model.Interval{{a.toQ(iv[0]), a.toQ(iv[1])}})
 		}
 	}
 }

@@ -125,24 +125,25 @@ func ApplyLog(q *model.Problem, log []logbook.Entry) ([]Note, error) {
 }
 
 func takeAway(q *model.Problem, e logbook.Entry, iv model.Interval) {
+	during := []model.Interval{iv}
 	switch e.What {
 	case logbook.MoldDown:
 		for i := range q.Molds {
 			if q.Molds[i].ID == e.Which {
-				q.Molds[i].Down = mergeDown(q.Molds[i].Down, iv)
+				q.Molds[i].Down = model.Union(q.Molds[i].Down, during)
 			}
 		}
 	case logbook.MixerDown:
 		for i := range q.Mixers {
 			if q.Mixers[i].ID == e.Which {
-				q.Mixers[i].Down = mergeDown(q.Mixers[i].Down, iv)
+				q.Mixers[i].Down = model.Union(q.Mixers[i].Down, during)
 			}
 		}
 	case logbook.Away:
 		q.People = slices.Clone(q.People)
 		for i := range q.People {
 			if q.People[i].ID == e.Which {
-				q.People[i].On = without(q.People[i].On, iv)
+				q.People[i].On = model.Subtract(q.People[i].On, during)
 			}
 		}
 	case logbook.Places:
@@ -155,34 +156,16 @@ func takeAway(q *model.Problem, e logbook.Entry, iv model.Interval) {
 	}
 }
 
-// without takes an interval out of ascending disjoint ones.
-func without(ivs []model.Interval, cut model.Interval) []model.Interval {
-	out := []model.Interval{}
-	for _, iv := range ivs {
-		for _, part := range []model.Interval{{iv[0], min(iv[1], cut[0])}, {max(iv[0], cut[1]), iv[1]}} {
-			if part.Len() > 0 {
-				out = append(out, part)
-			}
-		}
-	}
-	return out
-}
-
 // addHours lets a person work in the interval; ticks in which the shop was
 // closed become overtime.
 func addHours(q *model.Problem, person string, iv model.Interval) {
-	closed := []model.Interval{iv}
-	for _, o := range q.Open {
-		closed = without(closed, o)
-	}
-	for _, x := range closed {
-		q.Open = mergeDown(q.Open, x)
-		q.Overtime = mergeDown(q.Overtime, x)
-	}
+	there := []model.Interval{iv}
+	closed := model.Subtract(there, q.Open)
+	q.Open, q.Overtime = model.Union(q.Open, closed), model.Union(q.Overtime, closed)
 	q.People = slices.Clone(q.People)
 	for i := range q.People {
 		if q.People[i].ID == person {
-			q.People[i].On = mergeDown(q.People[i].On, iv)
+			q.People[i].On = model.Union(q.People[i].On, there)
 		}
 	}
 }

@@ -24,16 +24,16 @@ func newCalendar(c *clock, s *shop.Shop) *calendar {
 	cal := &calendar{clock: c, shop: s, windows: map[string][]model.Interval{}}
 	cal.closed = c.touched(s.Calendar.Closed)
 	cal.regular = cal.days(cal.regularHours)
-	taken := union(append(cal.breaks(), cal.regular...))
+	taken := model.Union(cal.breaks(), cal.regular)
 	var all []model.Interval
 	for i := range s.Calendar.Overtime {
 		o := &s.Calendar.Overtime[i]
-		set := subtract(cal.days(cal.overtimeOn(o)), taken)
+		set := model.Subtract(cal.days(cal.overtimeOn(o)), taken)
 		cal.windows[o.Name] = set
 		all = append(all, set...)
 	}
-	cal.overtime = union(all)
-	cal.open = union(append(append([]model.Interval{}, cal.regular...), cal.overtime...))
+	cal.overtime = model.Union(all)
+	cal.open = model.Union(cal.regular, cal.overtime)
 	return cal
 }
 
@@ -88,7 +88,7 @@ func (cal *calendar) days(hours func(shop.Date) []shop.Hours) []model.Interval {
 			}
 		}
 	}
-	return subtract(union(out), cal.closed)
+	return model.Subtract(model.Union(out), cal.closed)
 }
 
 // person is the ticks in which a person is there: the own or the shop's regular
@@ -97,13 +97,13 @@ func (cal *calendar) person(p *shop.Person) []model.Interval {
 	on := cal.regular
 	if p.Hours != nil {
 		own := cal.days(func(d shop.Date) []shop.Hours { return p.Hours[d.Weekday()] })
-		on = intersect(own, cal.regular)
+		on = model.Intersect(own, cal.regular)
 	}
 	on = append([]model.Interval{}, on...)
 	for _, name := range p.Overtime {
 		on = append(on, cal.windows[name]...)
 	}
-	return subtract(union(on), cal.clock.touched(p.Away))
+	return model.Subtract(model.Union(on), cal.clock.touched(p.Away))
 }
 
 // starts is the ticks in which a step with such hours may start, at least the
@@ -125,7 +125,7 @@ func (cal *calendar) starts(w *shop.Week) []model.Interval {
 		// the horizon is one in which nothing can be done.
 		return []model.Interval{{cal.clock.horizon - 1, cal.clock.horizon}}
 	}
-	return union(out)
+	return model.Union(out)
 }
 
 // callins are the paid windows. A day's windows are one call-in if nothing else
@@ -144,8 +144,8 @@ func (cal *calendar) callins() []model.Callin {
 				continue
 			}
 			var last *model.Callin
-			for _, w := range intersect(cal.windows[o.Name], []model.Interval{day}) {
-				if last != nil && within(cal.open, last.To, w[0]) == 0 {
+			for _, w := range model.Intersect(cal.windows[o.Name], []model.Interval{day}) {
+				if last != nil && model.TicksIn(cal.open, last.To, w[0]) == 0 {
 					last.To = w[1]
 					continue
 				}
@@ -167,7 +167,7 @@ func (cal *calendar) trucks() []model.Tick {
 				continue
 			}
 			at := cal.clock.down(cal.clock.instant(d, ofDay(t.Clock), early))
-			if at < 0 || at >= cal.clock.horizon || seen[at] || within(cal.closed, at, at+1) > 0 {
+			if at < 0 || at >= cal.clock.horizon || seen[at] || model.TicksIn(cal.closed, at, at+1) > 0 {
 				continue
 			}
 			seen[at] = true
@@ -192,7 +192,7 @@ func (cal *calendar) endOfWork(d shop.Date) (tick model.Tick, worked bool) {
 				cal.clock.down(cal.clock.instant(date, ofDay(h.To), early)),
 			})
 		}
-		if open = subtract(union(open), closed); len(open) > 0 {
+		if open = model.Subtract(model.Union(open), closed); len(open) > 0 {
 			return open[len(open)-1].To(), back == 0
 		}
 	}

@@ -22,7 +22,7 @@ func on(t testing.TB, p *model.Problem, id string, n int) model.Tick {
 	t.Helper()
 	for i := range p.People {
 		if p.People[i].ID == id {
-			return within(p.People[i].On, at(n, 0, 0), at(n+1, 0, 0))
+			return model.TicksIn(p.People[i].On, at(n, 0, 0), at(n+1, 0, 0))
 		}
 	}
 	t.Fatalf("there is no %s", id)
@@ -70,10 +70,10 @@ func TestClosedExtraOwnHoursAndDaysAway(t *testing.T) {
 		got  model.Tick
 		want model.Tick
 	}{
-		{"Tuesday is closed", within(p.Open, at(1, 0, 0), at(2, 0, 0)), 0},
-		{"Wednesday is closed from 12:30 to 14:05", within(p.Open, at(2, 0, 0), at(3, 0, 0)), 114 - 19},
-		{"Saturday has 3 regular hours", within(subtract(p.Open, p.Overtime), at(5, 0, 0), at(6, 0, 0)), 36},
-		{"and two of call-in beside them", within(p.Overtime, at(5, 0, 0), at(6, 0, 0)), 24},
+		{"Tuesday is closed", model.TicksIn(p.Open, at(1, 0, 0), at(2, 0, 0)), 0},
+		{"Wednesday is closed from 12:30 to 14:05", model.TicksIn(p.Open, at(2, 0, 0), at(3, 0, 0)), 114 - 19},
+		{"Saturday has 3 regular hours", model.TicksIn(model.Subtract(p.Open, p.Overtime), at(5, 0, 0), at(6, 0, 0)), 36},
+		{"and two of call-in beside them", model.TicksIn(p.Overtime, at(5, 0, 0), at(6, 0, 0)), 24},
 		{"ben comes at 7 and goes at 11 on Monday", on(t, p, "ben", 0), 48},
 		{"ben is there on Wednesday", on(t, p, "ben", 2), 96 - 19},
 		{"ben takes Saturday's overtime alone", on(t, p, "ben", 5), 24},
@@ -89,7 +89,7 @@ func TestClosedExtraOwnHoursAndDaysAway(t *testing.T) {
 	for _, c := range p.Callins {
 		if c.From < at(6, 0, 0) {
 			n++
-			if within(subtract(p.Open, p.Overtime), c.From, c.To) > 0 {
+			if model.TicksIn(model.Subtract(p.Open, p.Overtime), c.From, c.To) > 0 {
 				t.Errorf("call-in %v holds regular hours", c)
 			}
 		}
@@ -105,7 +105,7 @@ func TestNobodyWorksInTheLunchBreak(t *testing.T) {
 	s.Calendar.Lunch[time.Saturday] = day2(clockHours(12*60+1, 12*60+29))
 	p := compiled(t, s, book(t, oneBench), nil).Problem
 	want := []model.Interval{{at(5, 7, 0), at(5, 12, 0)}, {at(5, 12, 30), at(5, 15, 0)}}
-	if d := cmp.Diff(want, intersect(p.Overtime, []model.Interval{{at(5, 0, 0), at(6, 0, 0)}})); d != "" {
+	if d := cmp.Diff(want, model.Intersect(p.Overtime, []model.Interval{{at(5, 0, 0), at(6, 0, 0)}})); d != "" {
 		t.Error(d)
 	}
 	if got := p.Callins[0]; got != (model.Callin{From: at(5, 7, 0), To: at(5, 15, 0), Cost: 60_000}) {
@@ -160,7 +160,7 @@ func TestCalendarCrossesClockChanges(t *testing.T) {
 			t.Fatal(errs)
 		}
 		p := l.Problem
-		if got := within(p.Open, at(6, 0, 0), at(7, 0, 0)+c.shift); got != c.night {
+		if got := model.TicksIn(p.Open, at(6, 0, 0), at(7, 0, 0)+c.shift); got != c.night {
 			t.Errorf("%s %s: the night has %d ticks, want %d", c.zone, c.start, got, c.night)
 		}
 		if got := p.Open[len(p.Open)-1]; got != (model.Interval{at(20, 0, 0) + c.shift, at(20, 6, 0) + c.shift}) {

@@ -148,12 +148,12 @@ func (c *clock) periods(in []shop.Period) []model.Interval {
 	for _, p := range in {
 		out = append(out, model.Interval{c.down(c.moment(p.From, early)), c.up(c.moment(p.To, late))})
 	}
-	return union(out)
+	return model.Union(out)
 }
 
 // touched is periods cut to the horizon.
 func (c *clock) touched(in []shop.Period) []model.Interval {
-	return intersect(c.periods(in), []model.Interval{{0, c.horizon}})
+	return model.Intersect(c.periods(in), []model.Interval{{0, c.horizon}})
 }
 
 // cut limits an interval to [0, horizon); false if nothing is left.

@@ -4,7 +4,6 @@ import (
 	"testing"
 	"time"
 
-	"github.com/google/go-cmp/cmp"
 	"pgregory.net/rapid"
 
 	"pourweek/model"
@@ -146,63 +145,4 @@ func TestClockRoundTrip(t *testing.T) {
 			rt.Fatalf("time left out is %s and %s", a, b)
 		}
 	})
-}
-
-// Sets of ticks against sets of single ticks.
-func TestIntervalSets(t *testing.T) {
-	gen := rapid.Custom(func(rt *rapid.T) []model.Interval {
-		return rapid.SliceOfN(rapid.Custom(func(rt *rapid.T) model.Interval {
-			from := rapid.IntRange(0, 30).Draw(rt, "from")
-			return model.Interval{model.Tick(from), model.Tick(from + rapid.IntRange(-1, 8).Draw(rt, "len"))}
-		}), 0, 6).Draw(rt, "set")
-	})
-	ticks := func(in []model.Interval) map[model.Tick]bool {
-		m := map[model.Tick]bool{}
-		for _, i := range in {
-			for k := i[0]; k < i[1]; k++ {
-				m[k] = true
-			}
-		}
-		return m
-	}
-	rapid.Check(t, func(rt *rapid.T) {
-		ra, rb := gen.Draw(rt, "a"), gen.Draw(rt, "b")
-		a, b := union(ra), union(rb)
-		ma, mb := ticks(ra), ticks(rb)
-		both, minus := map[model.Tick]bool{}, map[model.Tick]bool{}
-		for k := range ma {
-			if mb[k] {
-				both[k] = true
-			} else {
-				minus[k] = true
-			}
-		}
-		for _, c := range []struct {
-			name string
-			got  []model.Interval
-			want map[model.Tick]bool
-		}{{"union", a, ma}, {"intersect", intersect(a, b), both}, {"subtract", subtract(a, b), minus}} {
-			if d := cmp.Diff(c.want, ticks(c.got)); d != "" {
-				rt.Fatalf("%s of %v and %v is %v: %s", c.name, a, b, c.got, d)
-			}
-			for i, x := range c.got {
-				if x.Len() <= 0 || i > 0 && c.name == "union" && x[0] <= c.got[i-1][1] {
-					rt.Fatalf("%s is %v", c.name, c.got)
-				}
-			}
-		}
-		if n := within(a, 5, 17); int(n) != countIn(ma, 5, 17) {
-			rt.Fatalf("within [5, 17) of %v is %d", a, n)
-		}
-	})
-}
-
-func countIn(m map[model.Tick]bool, from, to model.Tick) int {
-	n := 0
-	for k := range m {
-		if k >= from && k < to {
-			n++
-		}
-	}
-	return n
 }

@@ -116,7 +116,7 @@ func (w *compiler) lay(o Options) {
 		Start: w.clock.start.In(s.Zone).Format(time.RFC3339), TickMinutes: s.TickMinutes,
 		Horizon:   w.clock.horizon,
 		PourUntil: min(w.clock.horizon, w.clock.down(w.clock.instant(o.Monday.Add(7), 0, early))),
-		Open:      list(w.cal.open), Overtime: list(w.cal.overtime), Callins: w.cal.callins(),
+		Open:      w.cal.open, Overtime: w.cal.overtime, Callins: w.cal.callins(),
 		Costs: w.costs(), MoveTolerance: w.down(s.Costs.MoveTolerance),
 	}
 	if !o.Now.IsZero() {
@@ -129,11 +129,11 @@ func (w *compiler) things() {
 	s, p := w.shop, w.p
 	for i := range s.People {
 		x := &s.People[i]
-		p.People = append(p.People, model.Person{ID: x.Name, Skills: sorted(x.Skills), On: list(w.cal.person(x))})
+		p.People = append(p.People, model.Person{ID: x.Name, Skills: sorted(x.Skills), On: w.cal.person(x)})
 	}
 	for i := range s.Mixers {
 		x := &s.Mixers[i]
-		p.Mixers = append(p.Mixers, model.Mixer{ID: x.Name, Capacity: x.Capacity, Down: list(w.clock.touched(x.Down)), Keep: w.optDown(x.Keep)})
+		p.Mixers = append(p.Mixers, model.Mixer{ID: x.Name, Capacity: x.Capacity, Down: w.clock.touched(x.Down), Keep: w.optDown(x.Keep)})
 	}
 	for i := range s.Mixes {
 		x := &s.Mixes[i]
@@ -143,7 +143,7 @@ func (w *compiler) things() {
 	}
 	for i := range s.Molds {
 		x := &s.Molds[i]
-		p.Molds = append(p.Molds, model.Mold{ID: x.Name, Down: list(w.clock.touched(x.Down))})
+		p.Molds = append(p.Molds, model.Mold{ID: x.Name, Down: w.clock.touched(x.Down)})
 	}
 	for i := range s.Racks {
 		p.Racks = append(p.Racks, model.Rack{ID: s.Racks[i].Name, Places: w.places(&s.Racks[i])})

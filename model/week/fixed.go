@@ -35,7 +35,7 @@ func (w *compiler) fixedWork() {
 
 func (w *compiler) fixed(x *shop.FixedWork, d shop.Date, h shop.Hours) (model.Fixed, bool) {
 	i, ok := w.clock.outward(d, h)
-	if !ok || i.To() <= w.p.Now || within(w.cal.open, i[0], i[1]) == 0 {
+	if !ok || i.To() <= w.p.Now || model.TicksIn(w.cal.open, i[0], i[1]) == 0 {
 		return model.Fixed{}, false
 	}
 	return model.Fixed{ID: x.Name + " " + d.String(), Start: i[0], End: i[1], Crew: crewOf(x.Crew), Station: model.OptID(x.Station)}, true
@@ -68,12 +68,12 @@ func (w *compiler) staff() {
 
 // name finds people for fixed work; short is a skill that is missing.
 func (w *compiler) name(f *model.Fixed, busy map[string][]model.Interval) (who []string, short string) {
-	takes := intersect(w.p.Open, []model.Interval{{f.Start, f.End}})
+	takes := model.Intersect(w.p.Open, []model.Interval{{f.Start, f.End}})
 	var free []*model.Person
 	for i := range w.p.People {
 		p := &w.p.People[i]
 		clash := slices.ContainsFunc(busy[p.ID], func(b model.Interval) bool { return b[0] < f.End && f.Start < b[1] })
-		if !clash && len(subtract(takes, p.On)) == 0 {
+		if !clash && len(model.Subtract(takes, p.On)) == 0 {
 			free = append(free, p)
 		}
 	}

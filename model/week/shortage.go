@@ -206,7 +206,7 @@ func (s *shortages) asked(in period) map[string]model.Tick {
 		add(m.Crew, n[m.ID]*(m.Mix+m.Remix+wash))
 	}
 	for _, f := range s.p.Fixed {
-		add(f.Crew, within(s.p.Open, max(f.Start, s.p.Now), min(f.End, in.end)))
+		add(f.Crew, model.TicksIn(s.p.Open, max(f.Start, s.p.Now), min(f.End, in.end)))
 	}
 	return need
 }
@@ -254,7 +254,7 @@ func (s *shortages) compare(set int, names []string, need map[string]model.Tick,
 		x := &s.p.People[i]
 		for j, k := range names {
 			if set&(1<<j) != 0 && slices.Contains(x.Skills, k) {
-				have += within(x.On, s.p.Now, in.end)
+				have += model.TicksIn(x.On, s.p.Now, in.end)
 				break
 			}
 		}

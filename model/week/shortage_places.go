@@ -25,7 +25,7 @@ func (s *shortages) stations() {
 		}
 	}
 	for _, x := range s.p.Stations {
-		open := within(s.p.Open, s.p.Now, s.p.Horizon) * model.Tick(x.Places)
+		open := model.TicksIn(s.p.Open, s.p.Now, s.p.Horizon) * model.Tick(x.Places)
 		if ask := tasks[x.ID]; ask > open {
 			s.say("station %s: tasks hold it for %s and it has %s of open hours: %s too few", x.ID, s.hours(ask), s.hours(open), s.hours(ask-open))
 		}
@@ -151,7 +151,7 @@ func (s *shortages) moldSet(key string, molds []string, pours []*model.Pour) {
 	for _, m := range s.p.Molds {
 		if slices.Contains(molds, m.ID) {
 			from := max(s.p.Now, m.FreeFrom)
-			have += max(0, s.p.PourUntil-from) - within(m.Down, from, s.p.PourUntil)
+			have += max(0, s.p.PourUntil-from) - model.TicksIn(m.Down, from, s.p.PourUntil)
 		}
 	}
 	for i := range s.p.Pours {

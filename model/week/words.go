@@ -70,14 +70,6 @@ func sorted(words []string) []string {
 	return slices.Compact(out)
 }
 
-// list is the intervals, never nil.
-func list(in []model.Interval) []model.Interval {
-	if in == nil {
-		return []model.Interval{}
-	}
-	return in
-}
-
 // crewOf is a copy of a crew, never nil.
 func crewOf(c model.Crew) model.Crew {
 	if c == nil {

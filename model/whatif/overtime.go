@@ -24,7 +24,7 @@ func overtime(q *model.Problem, spec string) error {
 	case "none":
 		q.People = slices.Clone(q.People)
 		for i := range q.People {
-			q.People[i].On = minus(q.People[i].On, q.Overtime)
+			q.People[i].On = model.Subtract(q.People[i].On, q.Overtime)
 		}
 		return nil
 	case "daily", "saturday":
@@ -36,13 +36,13 @@ func overtime(q *model.Problem, spec string) error {
 		return fmt.Errorf("start %q of the week is no date and time", q.Start)
 	}
 	extra := extraHours(q, start, spec == "saturday")
-	added := minus(extra, q.Open)
-	q.Open = union(q.Open, added)
-	q.Overtime = union(q.Overtime, added)
-	offered := within(q.Overtime, extra)
+	added := model.Subtract(extra, q.Open)
+	q.Open = model.Union(q.Open, added)
+	q.Overtime = model.Union(q.Overtime, added)
+	offered := model.Intersect(q.Overtime, extra)
 	q.People = slices.Clone(q.People)
 	for i := range q.People {
-		q.People[i].On = union(q.People[i].On, offered)
+		q.People[i].On = model.Union(q.People[i].On, offered)
 	}
 	return nil
 }
@@ -54,7 +54,7 @@ func extraHours(q *model.Problem, start time.Time, saturday bool) []model.Interv
 	tick := time.Duration(q.TickMinutes) * time.Minute
 	day := model.Tick(24 * time.Hour / tick)
 	midnight := model.Tick(start.Sub(time.Date(start.Year(), start.Month(), start.Day(), 0, 0, 0, 0, start.Location())) / tick)
-	regular := minus(q.Open, q.Overtime)
+	regular := model.Subtract(q.Open, q.Overtime)
 	opening := day
 	for _, iv := range regular {
 		opening = min(opening, (iv[0]+midnight)%day)
@@ -62,7 +62,7 @@ func extraHours(q *model.Problem, start time.Time, saturday bool) []model.Interv
 	var out []model.Interval
 	for d := -midnight; d < q.Horizon; d += day {
 		weekday := start.Add(time.Duration(max(d, 0)) * tick).Weekday()
-		today := within(regular, []model.Interval{{d, d + day}})
+		today := model.Intersect(regular, []model.Interval{{d, d + day}})
 		switch {
 		case saturday && weekday == time.Saturday && len(today) == 0:
 			out = append(out, model.Interval{d + opening, d + opening + model.Tick(saturdayOvertime/tick)})
@@ -71,51 +71,5 @@ func extraHours(q *model.Problem, start time.Time, saturday bool) []model.Interv
 			out = append(out, model.Interval{last, min(last+model.Tick(dailyOvertime/tick), d+day)})
 		}
 	}
-	return within(out, []model.Interval{{0, q.Horizon}})
-}
-
-// union, minus and within work on ascending disjoint intervals.
-func union(a, b []model.Interval) []model.Interval {
-	all := append(slices.Clone(a), b...)
-	slices.SortFunc(all, func(x, y model.Interval) int { return int(x[0] - y[0]) })
-	out := []model.Interval{}
-	for _, iv := range all {
-		if n := len(out); n > 0 && iv[0] <= out[n-1][1] {
-			out[n-1][1] = max(out[n-1][1], iv[1])
-			continue
-		}
-		out = append(out, iv)
-	}
-	return out
-}
-
-func minus(a, b []model.Interval) []model.Interval {
-	out := []model.Interval{}
-	for _, iv := range a {
-		for _, cut := range b {
-			if cut[1] <= iv[0] || cut[0] >= iv[1] {
-				continue
-			}
-			if cut[0] > iv[0] {
-				out = append(out, model.Interval{iv[0], cut[0]})
-			}
-			iv[0] = min(cut[1], iv[1])
-		}
-		if iv[0] < iv[1] {
-			out = append(out, iv)
-		}
-	}
-	return out
-}
-
-func within(a, b []model.Interval) []model.Interval {
-	out := []model.Interval{}
-	for _, x := range a {
-		for _, y := range b {
-			if lo, hi := max(x[0], y[0]), min(x[1], y[1]); lo < hi {
-				out = append(out, model.Interval{lo, hi})
-			}
-		}
-	}
-	return out
+	return model.Intersect(out, []model.Interval{{0, q.Horizon}})
 }

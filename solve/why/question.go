@@ -133,23 +133,11 @@ func (a *Asker) lift(q *model.Problem, f Fact) {
 
 // allOn are the ticks in which anybody works.
 func allOn(q *model.Problem) []model.Interval {
-	on := make([]bool, q.Horizon)
+	var on []model.Interval
 	for _, x := range q.People {
-		for i, v := range mask(q.Horizon, x.On) {
-			on[i] = on[i] || v
-		}
+		on = append(on, x.On...)
 	}
-	out := []model.Interval{}
-	for t := model.Tick(0); t < q.Horizon; t++ {
-		if on[t] {
-			if n := len(out); n > 0 && out[n-1][1] == t {
-				out[n-1][1]++
-			} else {
-				out = append(out, model.Interval{t, t + 1})
-			}
-		}
-	}
-	return out
+	return model.Union(on)
 }
 
 // crewNeeded is the most heads of a skill that any one task asks, twice.
