@@ -50,7 +50,7 @@ func goOnFrom(s *streams, dir string, l *week.Loaded) (number int, err error) {
 	}
 	*l = *again
 	asked := model.Problem{Pours: slices.Clone(l.Problem.Pours)}
-	notes, err := before.goOn(l.Problem, true)
+	notes, err := before.goOn(l.Problem, true, false)
 	if err != nil {
 		return 0, err
 	}

@@ -120,8 +120,9 @@ func (h *history) left() map[string]bool {
 
 // goOn lays the state of the week that holds over q at q.Now, as the log tells
 // it. made says that q was compiled from the shop's files, so that all of the
-// log is still to be worked in; else q is the published problem.
-func (h *history) goOn(q *model.Problem, made bool) ([]replan.Note, error) {
+// log is still to be worked in; else q is the published problem. For inOrder
+// see replan.Facts.
+func (h *history) goOn(q *model.Problem, made, inOrder bool) ([]replan.Note, error) {
 	pub := h.newest()
 	since, err := tickTime(pub.Problem, pub.Problem.Now)
 	if err != nil {
@@ -158,6 +159,7 @@ func (h *history) goOn(q *model.Problem, made bool) ([]replan.Note, error) {
 	if err != nil {
 		return nil, inputError(err)
 	}
+	facts.InOrder = inOrder
 	facts.Recure = made && slices.ContainsFunc(h.log, func(e logbook.Entry) bool { return e.What == logbook.Air && e.Until.After(since) })
 	_, more, err = replan.Advance(q, pub.Problem, pub.Plan, facts)
 	if err != nil {

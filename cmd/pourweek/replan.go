@@ -131,10 +131,30 @@ type replanning struct {
 
 // lay works out the problem at the moment of replanning.
 func (r *replanning) lay(s *streams) error {
+	l, err := r.laid(s, false)
+	if err != nil {
+		return err
+	}
+	pub := r.h.newest()
+	w := *pub
+	w.Problem, w.Labels, w.Plan = l.Problem, together(l.Labels, pub.Labels), nil
+	r.week, r.notes, r.pinned = &w, l.notes, l.pinned
+	return nil
+}
+
+// state is how things stand at the moment of replanning.
+type state struct {
+	*week.Loaded
+	notes  []replan.Note
+	pinned []string
+}
+
+// laid lays the state out. For inOrder see replan.Facts.
+func (r *replanning) laid(s *streams, inOrder bool) (*state, error) {
 	pub := r.h.newest()
 	now, err := r.moment(s)
 	if err != nil {
-		return err
+		return nil, err
 	}
 	made := true
 	l, err := r.h.load(s, pub.Monday, now)
@@ -143,25 +163,22 @@ func (r *replanning) lay(s *streams) error {
 		made = false
 		l = &week.Loaded{Monday: pub.Monday, Labels: pub.Labels, Problem: replan.Fresh(pub.Problem, ticksTo(pub.Problem, now))}
 	case err != nil:
-		return err
+		return nil, err
 	}
-	q := l.Problem
+	q, st := l.Problem, &state{Loaded: l}
 	asked := model.Problem{Pours: slices.Clone(q.Pours)}
-	if r.notes, err = r.h.goOn(q, made); err != nil {
-		return err
+	if st.notes, err = r.h.goOn(q, made, inOrder); err != nil {
+		return nil, err
 	}
 	if r.o.freeze > 0 {
-		r.pinned = replan.Freeze(q, q.Now+model.Tick(r.o.freeze/(time.Duration(q.TickMinutes)*time.Minute)))
+		st.pinned = replan.Freeze(q, q.Now+model.Tick(r.o.freeze/(time.Duration(q.TickMinutes)*time.Minute)))
 	}
 	if issues := q.Validate(); len(issues) > 0 {
-		return withHint(failf(exitNoPlan, "the week cannot go on as the log tells it: %s", issues[0].Text),
+		return nil, withHint(failf(exitNoPlan, "the week cannot go on as the log tells it: %s", issues[0].Text),
 			"look at the entries of %s around it, or log what people do instead", logFile)
 	}
 	l.Labels.Notes = withoutOrders(slices.Clone(l.Labels.Notes), &asked, q)
-	w := *pub
-	w.Problem, w.Labels, w.Plan = q, together(l.Labels, pub.Labels), nil
-	r.week = &w
-	return nil
+	return st, nil
 }
 
 // moment reads --now. It lies after the moment from which the published week

@@ -19,6 +19,7 @@ type choice struct {
 	rest  model.Mils // its cost without what moving costs
 	moves int        // pours that people prepare for and that move
 	kept  bool       // what is left of the published plan
+	order *state     // not nil: it is allowed in this state alone, see replan.Facts.InOrder
 }
 
 // The ways to choose among plans, by what counts first.
@@ -62,10 +63,7 @@ func isNoPlan(err error) bool {
 // plan stands for choice too, so that nothing moves without a gain.
 func (r *replanning) search(ctx context.Context, s *streams) error {
 	q := r.week.Problem
-	pub := r.h.newest()
-	if kept := replan.Kept(q, replan.Published{Problem: pub.Problem, Plan: pub.Plan}); kept != nil {
-		r.weigh(kept, true)
-	}
+	r.keep(s, q)
 	prices := map[string]model.Mils{touchLeast: dearest(q), shopPrice: q.Costs.Move, bestRest: 0}
 	ways := []string{shopPrice, touchLeast, bestRest}
 	want := shopPrice
@@ -93,14 +91,39 @@ func (r *replanning) search(ctx context.Context, s *streams) error {
 		if way != touchLeast && res.Bound > bound {
 			bound, source = res.Bound, res.BoundSource
 		}
-		r.weigh(res.Plan, false)
+		r.weigh(q, choice{plan: res.Plan})
 	}
 	if len(r.choices) == 0 {
 		return failed
 	}
-	r.settle(r.pick(want).plan, bound)
+	best := r.pick(want)
+	if st := best.order; st != nil {
+		r.week.Problem, r.notes, r.pinned = st.Problem, st.notes, st.pinned
+		bound, source = 0, "" // what was proven is about another state
+		if res, err := search(ctx, s, st.Problem, o); err == nil {
+			bound, source, work = res.Bound, res.BoundSource, work+res.Work
+		}
+	}
+	r.settle(best.plan, bound)
 	r.week.Seed, r.week.Work, r.week.BoundSource = o.seed, work, source
 	return nil
+}
+
+// keep puts what is left of the published plan among the choices. Where a whole
+// clean-up after a batch under way leaves no time for it, it is tried with the
+// short one that was planned.
+func (r *replanning) keep(s *streams, q *model.Problem) {
+	pub := replan.Published{Problem: r.h.newest().Problem, Plan: r.h.newest().Plan}
+	if kept := replan.Kept(q, pub); kept != nil && r.weigh(q, choice{plan: kept, kept: true}) {
+		return
+	}
+	st, err := r.laid(s, true)
+	if err != nil {
+		return // then the plan cannot be kept
+	}
+	if kept := replan.Kept(st.Problem, pub); kept != nil {
+		r.weigh(st.Problem, choice{plan: kept, kept: true, order: st})
+	}
 }
 
 // priced is the problem with another price on moving. Where moving is free,
@@ -126,16 +149,18 @@ func (r *replanning) settle(plan *model.Plan, bound model.Mils) {
 	}
 }
 
-// weigh puts a plan among the choices if the checker allows it.
-func (r *replanning) weigh(plan *model.Plan, kept bool) {
-	p := *plan
+// weigh puts a choice among the others if the checker allows its plan.
+func (r *replanning) weigh(q *model.Problem, c choice) bool {
+	p := *c.plan
 	p.Cost, p.Bound = model.Unstated, 0
-	v := check.Check(r.week.Problem, &p)
+	v := check.Check(q, &p)
 	if !v.Allowed {
-		return
+		return false
 	}
 	p.Cost, p.Terms = v.Cost, v.Terms
-	r.choices = append(r.choices, choice{&p, v.Cost - v.Terms.Move, r.moves(&p), kept})
+	c.plan, c.rest, c.moves = &p, v.Cost-v.Terms.Move, r.moves(&p)
+	r.choices = append(r.choices, c)
+	return true
 }
 
 // moves counts the pours with a base that a plan moves, as the planning model

@@ -99,8 +99,8 @@ func (a *advance) keepMixer(b *batch, t model.Tick) {
 	}
 }
 
-// followed reports whether the batch after b on its mixer is under way too, so
-// that b's planned clean-up is the right one.
+// followed reports whether the batch after b on its mixer is under way too, or
+// is to keep its place, so that b's planned clean-up is the right one.
 func (a *advance) followed(b *batch) bool {
 	var next *batch
 	for _, c := range a.order {
@@ -108,5 +108,9 @@ func (a *advance) followed(b *batch) bool {
 			next = c
 		}
 	}
-	return next != nil && next.forced
+	if next == nil || next.forced || next.lost || !a.facts.InOrder {
+		return next != nil && next.forced
+	}
+	a.note(b.plan.ID, "its clean-up is a short one, since %s is mixed in %s next: keep that order", next.plan.Mix, b.plan.Mixer)
+	return true
 }

@@ -31,7 +31,7 @@ func Kept(q *model.Problem, pub Published) *model.Plan {
 		}
 	}
 	k.batches(pub.Plan)
-	if !k.standing() {
+	if !k.inOrder(pub) || !k.standing() {
 		return nil
 	}
 	return k.plan
@@ -108,6 +108,32 @@ func (k *keeper) batches(plan *model.Plan) {
 			k.plan.Batches = append(k.plan.Batches, b)
 		}
 	}
+}
+
+// inOrder reports whether each batch under way whose clean-up is a short one is
+// followed on its mixer by the batch that was planned after it.
+func (k *keeper) inOrder(pub Published) bool {
+	for i, b := range pub.Plan.Batches {
+		m := named(pub.Problem.Mixes, func(m *model.Mix) bool { return m.ID == b.Mix })
+		wash := named(k.q.Fixed, func(x *model.Fixed) bool { return x.ID == b.ID+".wash" })
+		if m == nil || wash == nil || wash.End-min(wash.Start, b.Wash[0]-k.shift) >= m.Wash {
+			continue
+		}
+		next := -1
+		for j, c := range pub.Plan.Batches {
+			if j != i && c.Mixer == b.Mixer && c.Start > b.Start && (next < 0 || c.Start < pub.Plan.Batches[next].Start) {
+				next = j
+			}
+		}
+		if next < 0 {
+			continue
+		}
+		id := pub.Plan.Batches[next].ID
+		if !underWay(k.q, id) && !slices.ContainsFunc(k.plan.Batches, func(c model.BatchPlan) bool { return c.ID == id }) {
+			return false
+		}
+	}
+	return true
 }
 
 // standing gives molds that are being prepared, or are, the prep that is left:

@@ -23,6 +23,11 @@ type Facts struct {
 	Done     map[string]map[string]model.Tick // by pour and finish step: it ended then
 	Longer   map[string]map[string]model.Tick // by pour and step id (or cover, demold): more work, in open ticks
 	Recure   bool                             // the air changed: cures under way follow those of the new problem
+
+	// InOrder keeps clean-ups under way as short as planned where the next batch
+	// of the mixer is planned to follow them. Then only a plan that has it follow,
+	// such as the one of Kept, is one that the shop can do.
+	InOrder bool
 }
 
 // Poured is a casting as it really went.
