@@ -117,3 +117,26 @@ func TestToysAreValidAndRepeat(t *testing.T) {
 		}
 	}
 }
+
+func TestPlantsAreValidAndRepeat(t *testing.T) {
+	for seed := range uint64(20) {
+		for _, n := range []int{1, 10, 40, 250, 400} {
+			p := Plant(seed, n)
+			if is := p.Validate(); len(is) > 0 {
+				t.Fatalf("seed %d, %d pours: %d issues, first %+v", seed, n, len(is), is[0])
+			}
+			news := 0
+			for i := range p.Pours {
+				if p.Pours[i].Stage == model.New {
+					news++
+				}
+			}
+			if news != n {
+				t.Fatalf("seed %d: %d new pours, want %d", seed, news, n)
+			}
+			if !reflect.DeepEqual(p, Plant(seed, n)) {
+				t.Fatalf("seed %d, %d pours: two draws differ", seed, n)
+			}
+		}
+	}
+}
