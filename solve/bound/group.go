@@ -16,6 +16,7 @@ type kind struct {
 	length     int32 // least ticks from the start of layer a to the end of layer b
 	local      int32 // index in the mix's list
 	lo, hi     int32 // indices of possible starts, [lo, hi)
+	need, owes int32 // batches that stand before and after its own in a run at least
 	key        uint64
 	off        int // price of start i at off + i - lo
 }
@@ -143,21 +144,46 @@ func (g *group) stretches(l *lagrangian) {
 				break
 			}
 			grams += d.Grams
+			if j > i && g.lengthOf(p.Draws[x].Layers[0], d.Layers[len(d.Layers)-1]) > l.mixes[d.Mix].longest {
+				break // no batch can serve it
+			}
+			if j >= i+2 {
+				// The first and the last of them may share a batch that does not serve the middle.
+				g.loosen(l)
+				return
+			}
 			g.addKind(l, kind{mix: d.Mix, a: p.Draws[x].Layers[0], b: d.Layers[len(d.Layers)-1], grams: grams})
 		}
 	}
 }
 
+// loosen begins the stretches again, with draws priced one by one.
+func (g *group) loosen(l *lagrangian) {
+	for _, id := range g.kinds {
+		m := &l.mixes[l.kinds[id].mix]
+		m.kinds = m.kinds[:len(m.kinds)-1]
+	}
+	l.kinds = l.kinds[:len(l.kinds)-len(g.kinds)]
+	g.kinds, g.loose = nil, true
+	g.stretches(l)
+}
+
+// lengthOf is the least number of ticks from the start of layer a to the end of layer b.
+func (g *group) lengthOf(a, b int32) int32 {
+	n := int32(0)
+	for j := a; j <= b; j++ {
+		n += g.pour.Layers[j].Work
+		if j > a {
+			n += g.pour.Layers[j].GapMin
+		}
+	}
+	return n
+}
+
 // addKind finishes a kind and lists it.
 func (g *group) addKind(l *lagrangian, k kind) {
 	ax, p := l.ax, g.pour
-	k.group = g.id
-	for j := k.a; j <= k.b; j++ {
-		k.length += p.Layers[j].Work
-		if j > k.a {
-			k.length += p.Layers[j].GapMin
-		}
-	}
+	k.group, k.length = g.id, g.lengthOf(k.a, k.b)
 	m := &l.mixes[k.mix]
 	k.local = int32(len(m.kinds))
 	// The first layer starts before pour_until, the last of a stretch no later

@@ -9,27 +9,46 @@ import (
 // fill is a range of an arena.
 type fill struct{ from, to int32 }
 
+// choice is the best batch of a state: its mix, and what its pattern owes.
+type choice struct{ mix, owes int32 }
+
 // mixerClass is a set of mixers alike in everything. A path of a mixer is a
-// sequence of batches that do not overlap.
+// sequence of batches that do not overlap. Its state ahead of a batch is the
+// number of batches before it in its run (its rank) and the number that must
+// still come in the run, the batch included, less one (its debt).
 type mixerClass struct {
 	n        int64
 	capacity int64
 	mixes    []int32
 	from     int32
 	downSum  []int32   // down ticks before a tick
-	earned   []int64   // by open tick: the most that batches from here on earn
 	starts   [][]bool  // by mix and open tick: a batch may start
 	pattern  [][]int32 // by mix and open tick: the best pattern of the last pass
-	filled   [][]fill  // what it is filled with
+	filled   [][]fill  // by mix and place, and open tick: what its best pattern is filled with
 	arena    []int32   // stretches (local) of all fills
-	gain     [][]int64 // what it earns with all that follows
 	pricing  pricing
+
+	ranks, debts, owes int32
+	places             int
+	last               []int32    // by open tick: the last start in reach
+	w                  [][]int64  // by state and open tick: what a batch started there and all after it earn
+	choice             [][]choice // by state and open tick
+	far                []int64    // by open tick: the most that runs from here on earn
+	promised           [][]int64  // by mix and open tick: at least what a batch pays
+	best               []int64    // the most of it over the mixes, at least 0
+	bonus              []int64    // what the batches before in a run may pay at most
+	hold               int32      // least open ticks that a batch holds the mixer
+	soon               [][]int64  // by state: the most over the starts from the k-th after a batch on, in its reach
+	soonAt             int32
+	after              []int64 // by rank and what is owed after a batch: what it earns after it, less its crew
 }
 
 func newMixers(l *lagrangian) []*mixerClass {
 	in := l.ax.in
 	at := map[string]*mixerClass{}
 	var list []*mixerClass
+	reach := l.needs()
+	var ids []int32
 	for i := range in.Mixers {
 		x := &in.Mixers[i]
 		c := &mixerClass{n: 1, capacity: x.Capacity}
@@ -46,15 +65,17 @@ func newMixers(l *lagrangian) []*mixerClass {
 			continue
 		}
 		at[key] = c
-		list = append(list, c)
+		list, ids = append(list, c), append(ids, int32(i))
 		c.layOut(l, x)
+	}
+	for i, c := range list {
+		c.layRuns(l, ids[i], reach)
 	}
 	return list
 }
 
 func (c *mixerClass) layOut(l *lagrangian, x *inst.Mixer) {
 	in, n := l.ax.in, l.ax.n
-	c.earned = make([]int64, n+1)
 	c.from = max(l.ax.first, in.OpenIndex(x.FreeFrom))
 	c.downSum = make([]int32, in.H+1)
 	for t, d := range inst.Mask(x.Down, in.H) {
@@ -63,13 +84,12 @@ func (c *mixerClass) layOut(l *lagrangian, x *inst.Mixer) {
 			c.downSum[t+1]++
 		}
 	}
-	c.filled = grid[fill](len(c.mixes), n)
-	c.starts, c.pattern, c.gain = grid[bool](len(c.mixes), n), grid[int32](len(c.mixes), n), grid[int64](len(c.mixes), n)
+	c.starts, c.pattern = grid[bool](len(c.mixes), n), grid[int32](len(c.mixes), n)
 	for j, id := range c.mixes {
 		m := &in.Mixes[id]
 		for i := c.from; i < n; i++ {
 			s := l.ax.tick[i]
-			c.starts[j][i] = l.mixes[id].work[i] >= 0 && s+m.Ready <= in.H && c.downSum[s+m.Ready] == c.downSum[s]
+			c.starts[j][i] = len(l.mixes[id].kinds) > 0 && l.mixes[id].work[i] >= 0 && s+m.Ready <= in.H && c.downSum[s+m.Ready] == c.downSum[s]
 		}
 	}
 }
@@ -85,88 +105,44 @@ func washOf(m *inst.Mix) int32 {
 	return w
 }
 
-// earn fills the path of the mixer and returns what its batches earn.
-func (c *mixerClass) earn(l *lagrangian) int64 {
-	n := l.ax.n
-	c.earned[n] = 0
-	c.arena = c.arena[:0]
-	for i := n - 1; i >= c.from; i-- {
-		c.earned[i] = c.earned[i+1]
-		for j, id := range c.mixes {
-			c.gain[j][i] = 0
-			if !c.starts[j][i] {
-				continue
-			}
-			c.pricing.l, c.pricing.x = l, &l.mixes[id]
-			v, found := c.pricing.price(i, c.capacity, c.pattern[j][i])
-			if v <= 0 {
-				continue
-			}
-			from := int32(len(c.arena))
-			c.arena = append(c.arena, c.pricing.chosen...)
-			c.filled[j][i] = fill{from, int32(len(c.arena))}
-			v += c.after(l, id, i)
-			c.gain[j][i], c.pattern[j][i] = v, found
-			c.earned[i] = max(c.earned[i], v)
-		}
-	}
-	return c.earned[min(c.from, n)]
-}
-
-// after is what the mixer earns after a batch started at i, less the crew of
-// the batch.
-func (c *mixerClass) after(l *lagrangian, id, i int32) int64 {
-	x := &l.mixes[id]
-	m := x.m
-	all := l.crewAll[x.crew]
-	ready := i + m.Ready
-	v := -(all[i+m.Mix] - all[i]) - (all[ready] - all[ready-m.Remix])
-	w, _ := c.wash(l, x, i)
-	return v + w
-}
-
-// wash is the best that follows a batch started at i: what the mixer earns
-// after its clean-up, less the crew of that, and the clean-up's start.
-func (c *mixerClass) wash(l *lagrangian, x *mix, i int32) (int64, int32) {
+// ends calls f with each end of a clean-up after a batch of mix x started at
+// i, its start, and the price of its crew.
+func (c *mixerClass) ends(l *lagrangian, x *mix, i int32, f func(z, e int32, crew int64)) {
 	m, w := x.m, x.least
 	if w == 0 {
-		return c.earned[i+m.Ready], i + m.Ready
+		f(i+m.Ready, i+m.Ready, 0)
+		return
 	}
 	in, t := l.ax.in, l.ax.tick[i]+m.Ready
 	all := l.crewAll[x.crew]
-	best, at := -inf, int32(-1)
 	for z := in.OpenIndex(t + m.GapMin); z < l.ax.n && l.ax.tick[z] <= t+m.GapMax; z++ {
-		e := in.SteadyEnd(l.ax.tick[z], w)
-		if e < 0 || c.downSum[e] != c.downSum[l.ax.tick[i]] {
-			continue
-		}
-		if v := c.earned[z+w] - (all[z+w] - all[z]); v > best {
-			best, at = v, z
+		if e := in.SteadyEnd(l.ax.tick[z], w); e >= 0 && c.downSum[e] == c.downSum[l.ax.tick[i]] {
+			f(z, z+w, all[z+w]-all[z])
 		}
 	}
-	return best, at
 }
 
 // walk counts the batches of the best path for all mixers of the class.
 func (c *mixerClass) walk(l *lagrangian) {
 	n := int32(c.n)
-	for i := c.from; i < l.ax.n && c.earned[i] > 0; {
-		if c.earned[i] == c.earned[i+1] {
+	for i := c.from; i < l.ax.n && c.far[i] > 0; {
+		if c.far[i] == c.far[i+1] {
 			i++
 			continue
 		}
-		for j, id := range c.mixes {
-			if c.gain[j][i] == c.earned[i] {
-				f := c.filled[j][i]
-				i = c.walkBatch(l, &l.mixes[id], c.arena[f.from:f.to], i, n)
-				break
-			}
+		rank, debt := int32(0), int32(0)
+		for more := true; more; {
+			i, rank, debt, more = c.walkBatch(l, i, rank, debt, n)
 		}
 	}
 }
 
-// walkBatch counts one batch and returns the index from which the mixer is free.
-func (c *mixerClass) walkBatch(l *lagrangian, x *mix, pattern []int32, i, n int32) int32 {
+// walkBatch counts the best batch of a state that starts at i. It returns the
+// start and the state of the next batch of the run, or, and false, the index
+// from which the mixer is free.
+func (c *mixerClass) walkBatch(l *lagrangian, i, rank, debt, n int32) (next, r, d int32, more bool) {
+	ch := c.choice[c.state(rank, debt)][i]
+	x := &l.mixes[c.mixes[ch.mix]]
 	m := x.m
 	use := func(a, b int32) {
 		l.useAll[x.crew][a] += n
@@ -175,7 +151,8 @@ func (c *mixerClass) walkBatch(l *lagrangian, x *mix, pattern []int32, i, n int3
 	ready := i + m.Ready
 	use(i, i+m.Mix)
 	use(ready-m.Remix, ready)
-	for _, j := range pattern {
+	f := c.filled[c.place(ch.mix, rank, ch.owes)][i]
+	for _, j := range c.arena[f.from:f.to] {
 		k := &l.kinds[x.kinds[j]]
 		best, to := int64(0), int32(-1)
 		for a := x.wlo[j][i]; a <= x.whi[j][i]; a++ {
@@ -187,10 +164,33 @@ func (c *mixerClass) walkBatch(l *lagrangian, x *mix, pattern []int32, i, n int3
 			l.useStretch(k, to, -n)
 		}
 	}
-	_, z := c.wash(l, x, i)
+	owed := max(debt, ch.owes)
+	r, d = min(rank+1, c.ranks-1), max(owed-1, 0)
+	best, wash := -inf, int32(0)
+	c.ends(l, x, i, func(z, e int32, crew int64) {
+		take := func(v int64, at int32, near bool) {
+			if v-crew > best {
+				best, wash, next, more = v-crew, z, at, near
+			}
+		}
+		if owed == 0 {
+			take(c.far[e], e, false)
+		}
+		if c.ranks > 1 || c.owes > 0 {
+			w := c.w[c.state(r, d)]
+			for k := e; k <= c.last[i]; k++ {
+				take(w[k], k, true)
+			}
+		}
+	})
 	if x.least > 0 {
-		use(z, z+x.least)
-		return z + x.least
+		use(wash, wash+x.least)
 	}
-	return ready
+	return next, r, d, more
+}
+
+func (c *mixerClass) state(rank, debt int32) int32 { return rank*c.debts + debt }
+
+func (c *mixerClass) place(mix, rank, owes int32) int32 {
+	return mix*int32(c.places) + rank*(c.owes+1) + owes
 }

@@ -23,7 +23,9 @@ type mix struct {
 	work    []int32 // by start index: working time in ticks, -1 where mixing cannot start
 	nodes   []node
 	known   map[uint64]int32 // nodes by the sum of their types' keys
-	pays    [][]int64        // by stretch: best price in the window of a batch, by batch start
+	pays    []int64          // by batch start and stretch: best price in the batch's window
+	locals  []local          // by stretch
+	base    int64            // price of a batch and its loss
 	wlo     [][]int32        // by stretch: its windows
 	whi     [][]int32
 	places  int64                 // what there is of the scarcest resource per tick at most
@@ -38,6 +40,18 @@ type stretchType struct {
 	grams int64
 	load  int64 // what one takes of the scarcest resource, in place ticks or head ticks
 	most  int32 // in one batch, for want of pours or molds
+}
+
+// local is what pricing asks of a stretch.
+type local struct {
+	n               int32   // stretches like it in one batch at most
+	perGram, perUse float64 // one by what it weighs and takes; +Inf for nothing
+}
+
+// row is what the stretches pay a batch started at i.
+func (x *mix) row(i int32) []int64 {
+	n := len(x.kinds)
+	return x.pays[int(i)*n : int(i)*n+n]
 }
 
 // node is a pattern. need is the least working time in which it can be laid.
@@ -81,8 +95,9 @@ func (x *mix) windows(l *lagrangian) {
 			hi[i] = min(l.ax.in.OpenIndex(s+x.work[i]-k.length+1), k.hi) - 1
 		}
 		x.wlo, x.whi = append(x.wlo, lo), append(x.whi, hi)
-		x.pays = append(x.pays, make([]int64, l.ax.n))
 	}
+	x.pays = make([]int64, int(l.ax.n)*len(x.kinds))
+	x.base = l.leastCost(x.m, 0)
 	x.sortTypes(l)
 	for s := range l.ax.in.Stations {
 		x.scarcest(l, int64(l.ax.in.Stations[s].Places), func(sh *shape) int64 {
@@ -94,6 +109,18 @@ func (x *mix) windows(l *lagrangian) {
 	}
 	for s := range l.sets {
 		x.scarcest(l, l.sets[s].most, func(sh *shape) int64 { return int64(l.headsIn(s, sh.crew)) })
+	}
+	x.locals = make([]local, len(x.kinds))
+	for t := range x.types {
+		y := &x.types[t]
+		for _, j := range y.kinds {
+			g := l.groups[l.kinds[x.kinds[j]].group]
+			n := int32(min(g.n, 1<<20))
+			if !g.loose {
+				n = min(n, int32(len(g.pour.Molds)))
+			}
+			x.locals[j] = local{n, 1 / float64(y.grams), 1 / float64(y.load)}
+		}
 	}
 }
 
@@ -181,16 +208,19 @@ func (l *lagrangian) leastCost(m *inst.Mix, net int64) int64 {
 
 // offers works out what each stretch pays a batch by its start.
 func (x *mix) offers(l *lagrangian) {
+	n := len(x.kinds)
 	for j, id := range x.kinds {
 		k := &l.kinds[id]
 		price := l.beta[k.off : k.off+int(k.hi-k.lo)]
-		lo, hi, pays := x.wlo[j], x.whi[j], x.pays[j]
+		lo, hi := x.wlo[j], x.whi[j]
 		for i := l.ax.first; i < l.ax.n; i++ {
 			v := int64(0)
-			for a := lo[i]; a <= hi[i]; a++ {
-				v = max(v, price[a-k.lo])
+			if hi[i] >= lo[i] {
+				for _, y := range price[lo[i]-k.lo : hi[i]+1-k.lo] {
+					v = max(v, y)
+				}
 			}
-			pays[i] = v
+			x.pays[int(i)*n+j] = v
 		}
 	}
 }

@@ -1,7 +1,6 @@
 package bound
 
 import (
-	"cmp"
 	"math"
 	"slices"
 )
@@ -21,6 +20,12 @@ type payer struct {
 	pay         int64
 	n           int32
 }
+
+// place is where in a run of batches a batch stands: what it may hold (see needs).
+type place struct{ need, owes int32 }
+
+// within reports whether a stretch may be in a batch at the place.
+func (k *kind) within(at place) bool { return k.need <= at.need && k.owes <= at.owes }
 
 // pricing finds the pattern that pays most at one batch start.
 type pricing struct {
@@ -50,8 +55,8 @@ type pricing struct {
 // filler fills one pattern.
 type filler struct {
 	fill    []int32
-	inGroup map[int32]int32
-	fillMax int64 // the best so far
+	inGroup []int32 // by group, and for loose ones by kind after all groups
+	fillMax int64   // the best so far
 	tries   int
 }
 
@@ -65,58 +70,83 @@ const (
 	soundTries = 500
 )
 
-// price returns the most that a pattern pays less its cost at batch start i,
-// and the pattern; 0 and none if nothing pays. capacity is the mixer's. last is
-// a pattern that may be good.
-func (p *pricing) price(i int32, capacity int64, last int32) (int64, int32) {
-	x := p.x
-	p.work, p.cap = x.work[i], capacity
-	if p.work < 0 || !p.collect(i) {
-		return 0, 0
-	}
+// at sets the pricing to batches of mix x started at i.
+func (p *pricing) at(l *lagrangian, x *mix, i int32, capacity int64) {
+	p.l, p.x, p.work, p.cap = l, x, x.work[i], capacity
 	p.most, p.units = capacity-x.m.Loss, x.places*int64(p.work)
-	p.waste = float64(p.l.ax.in.Costs.Waste) * scale
-	p.sort()
-	p.suffixes()
-	p.best, p.found, p.left, p.over, p.bound = 0, 0, quickNodes, false, 0
+	p.waste = float64(l.ax.in.Costs.Waste) * scale
+	if p.inGroup == nil {
+		p.inGroup = make([]int32, len(l.groups)+len(l.kinds))
+	}
+}
+
+// promise is at least what any pattern pays at batch start i less its cost.
+func (p *pricing) promise(i int32) int64 {
+	x := p.x
+	sum, gram, use := int64(0), 0.0, 0.0
+	for j, v := range x.row(i) {
+		if v == 0 {
+			continue
+		}
+		f := float64(v)
+		y := &x.locals[j]
+		sum += v * int64(y.n)
+		gram = max(gram, f*y.perGram)
+		use = max(use, f*y.perUse)
+	}
+	return p.ceiling(0, 0, sum, gram, use)
+}
+
+// price returns the most that a pattern at the place pays at batch start i less
+// its cost, the pattern, and whether that is above thr; if not, it is no more
+// than thr. last is a pattern that may be good. A batch that nobody pays counts
+// as a pattern.
+func (p *pricing) price(i int32, at place, thr int64, last int32) (int64, int32, bool) {
+	p.best, p.found, p.left, p.over, p.bound = thr, -1, quickNodes, false, -inf
 	p.chosen = p.chosen[:0]
+	if v := -p.x.nodes[0].cost; v > thr {
+		p.best, p.found = v, 0
+	}
 	if p.l.sound {
 		p.left = soundNodes
 	}
-	p.try(last)
-	p.dive(0, 0, 0)
-	if p.over && !p.l.sound {
-		p.l.guessed = true
-		return p.best, p.found
+	if p.work >= 0 {
+		p.collect(i, at)
+		p.sort()
+		p.suffixes()
+		p.try(last)
+		p.dive(0, 0, 0)
 	}
-	return max(p.best, p.bound), p.found
+	if p.over && p.bound > p.best {
+		if p.l.sound {
+			return p.bound, max(p.found, 0), true
+		}
+		p.l.guessed = true
+	}
+	return p.best, p.found, p.found >= 0
 }
 
-// collect lists what pays at batch start i; false if that covers no batch.
-func (p *pricing) collect(i int32) bool {
+// collect lists what pays at batch start i.
+func (p *pricing) collect(i int32, at place) {
 	x := p.x
 	p.offs, p.payers = p.offs[:0], p.payers[:0]
-	sum := int64(0)
+	row := x.row(i)
 	for t := range x.types {
 		from := len(p.payers)
 		for _, j := range x.types[t].kinds {
-			v := x.pays[j][i]
+			v := row[j]
 			if v <= 0 {
 				continue
 			}
-			g := p.l.groups[p.l.kinds[x.kinds[j]].group]
-			n := int32(min(g.n, 1<<20))
-			if !g.loose {
-				n = min(n, int32(len(g.pour.Molds)))
+			k := &p.l.kinds[x.kinds[j]]
+			if k.within(at) {
+				p.payers = append(p.payers, payer{j, k.group, v, x.locals[j].n})
 			}
-			p.payers = append(p.payers, payer{j, g.id, v, n})
-			sum += v * int64(n)
 		}
 		if len(p.payers) > from {
 			p.addOffer(int32(t), int32(from), int32(len(p.payers)))
 		}
 	}
-	return sum > x.nodes[0].cost
 }
 
 // addOffer uses the sums of an old offer again.
@@ -136,7 +166,11 @@ func (p *pricing) sort() {
 		o := &p.offs[a]
 		y := &p.x.types[o.typ]
 		list := p.payers[o.from:o.to]
-		slices.SortStableFunc(list, func(a, b payer) int { return cmp.Compare(b.pay, a.pay) })
+		for b := 1; b < len(list); b++ {
+			for c := b; c > 0 && list[c].pay > list[c-1].pay; c-- {
+				list[c], list[c-1] = list[c-1], list[c]
+			}
+		}
 		o.sums = append(o.sums[:0], 0)
 		for _, q := range list {
 			for c := int32(0); c < q.n && int32(len(o.sums)) <= y.most; c++ {
@@ -147,7 +181,11 @@ func (p *pricing) sort() {
 		u := float64(y.load) / float64(max(p.units, 1))
 		o.rate = float64(list[0].pay) / max(g, u, 1e-9)
 	}
-	slices.SortStableFunc(p.offs, func(a, b offer) int { return cmp.Compare(b.rate, a.rate) })
+	for b := 1; b < len(p.offs); b++ {
+		for c := b; c > 0 && p.offs[c].rate > p.offs[c-1].rate; c-- {
+			p.offs[c], p.offs[c-1] = p.offs[c-1], p.offs[c]
+		}
+	}
 }
 
 func (p *pricing) suffixes() {
@@ -195,18 +233,23 @@ func (p *pricing) try(at int32) {
 }
 
 // limit is the most that a pattern from node at on can pay less its cost when
-// stretches of offers from a on are added: by what they pay together; by the
-// mass left, each gram costing at least its waste price; by the scarcest
-// resource left.
+// stretches of offers from a on are added.
 func (p *pricing) limit(at int32, a int, paid int64) int64 {
+	return p.ceiling(at, paid, p.rest[a], p.byGram[a], p.byUse[a])
+}
+
+// ceiling is the most that a pattern from node at on can pay less its cost when
+// what pays is added: by what that pays together; by the mass left, each gram
+// costing at least its waste price; by the scarcest resource left.
+func (p *pricing) ceiling(at int32, paid, rest int64, gram, use float64) int64 {
 	nd := &p.x.nodes[at]
-	v := paid + p.rest[a] - nd.cost
-	if r := p.byGram[a]; !math.IsInf(r, 1) {
-		more := int64(max(r-p.waste, 0)*float64(max(p.most-nd.grams, 0))) + 1
-		v = min(v, paid+more-p.l.leastCost(p.x.m, nd.grams))
+	v := paid + rest - nd.cost
+	if !math.IsInf(gram, 1) {
+		more := int64(max(gram-p.waste, 0)*float64(max(p.most-nd.grams, 0))) + 1
+		v = min(v, paid+more-p.x.base-scale*int64(p.l.ax.in.Costs.Waste)*nd.grams)
 	}
-	if r := p.byUse[a]; !math.IsInf(r, 1) {
-		v = min(v, paid+int64(r*float64(max(p.units-nd.load, 0)))+1-nd.cost)
+	if !math.IsInf(use, 1) {
+		v = min(v, paid+int64(use*float64(max(p.units-nd.load, 0)))+1-nd.cost)
 	}
 	return v
 }
@@ -252,10 +295,6 @@ func (p *pricing) offer(at int32, paid int64) {
 		return
 	}
 	p.fill, p.fillMax = p.fill[:0], p.best+cost
-	if p.inGroup == nil {
-		p.inGroup = map[int32]int32{}
-	}
-	clear(p.inGroup)
 	p.tries = quickTries
 	if p.l.sound {
 		p.tries = soundTries
@@ -294,23 +333,22 @@ func (p *pricing) put(a int, c int32, q int32, top int64) {
 	planned := o.sums[c+1] - o.sums[c]
 	for ; q < o.to; q++ {
 		y := &p.payers[q]
-		g := p.l.groups[y.group]
-		key := y.group
-		if g.loose {
-			key = -1 - y.kind
+		key := &p.inGroup[y.group]
+		if p.l.groups[y.group].loose {
+			key = &p.inGroup[len(p.l.groups)+int(p.x.kinds[y.kind])]
 		}
-		if p.inGroup[key] >= y.n {
+		if *key >= y.n {
 			continue
 		}
 		// What is left can pay no more than planned; payers only get cheaper.
 		if top-planned+y.pay <= p.fillMax {
 			return
 		}
-		p.inGroup[key]++
+		*key++
 		p.fill = append(p.fill, y.kind)
 		p.put(a, c+1, q, top-planned+y.pay)
 		p.fill = p.fill[:len(p.fill)-1]
-		p.inGroup[key]--
+		*key--
 		if p.tries < 0 {
 			return
 		}

@@ -18,13 +18,6 @@ type block struct {
 	best  []float64
 }
 
-// Adam (Kingma and Ba 2015, "Adam: a method for stochastic optimization"), with
-// one step scale per class of prices.
-const (
-	adamMean   = 0.9
-	adamSquare = 0.998
-)
-
 func (r *run) blocks() []*block {
 	l := r.lag
 	var bs []*block
@@ -278,15 +271,26 @@ func (s *steering) pass(t int, last bool) {
 	}
 }
 
-// How the run is steered. The values come from trials of 64 to 1,000 passes on
+// How the run is steered.
+const (
+	proveEvery = 10 // passes between proofs of guessed values
+	firstRound = 64 // passes of the first round
+)
+
+// How the steps are sized. The values come from trials of 64 to 1,000 passes on
 // small, medium and large weeks.
 const (
-	stepFirst  = 3.0  // step size at the start of a round
-	stepQuick  = 1.0  // the same for a short first round
-	stepFall   = 0.01 // what it falls by in a round
-	proveEvery = 10   // passes between proofs of guessed values
-	firstRound = 64   // passes of the first round
-	firstPart  = 0.1  // the most of the run that a short first round takes
+	stepFirst = float64(3) // step size at the start of a round
+	stepQuick = float64(1) // the same for a short first round
+	stepFall  = 0.01       // what it falls by in a round
+	firstPart = 0.1        // the most of the run that a short first round takes
+)
+
+// Adam (Kingma and Ba 2015, "Adam: a method for stochastic optimization"), with
+// one step scale per class of prices.
+const (
+	adamMean   = 0.9
+	adamSquare = 0.998
 )
 
 // The scale of each class of prices, in mils.
