@@ -54,6 +54,7 @@ func (s *jsonSource) week(w *Week) {
 		{"labels", false, func() { s.labels(&w.Labels) }},
 		{"problem", false, func() { s.problem(w.Problem) }},
 		{"plan", false, func() { planReader{s, &tasks}.plan(w.Plan) }},
+		{"log", true, s.texts(&w.Log)},
 	})
 }
 
@@ -156,6 +157,10 @@ func WriteWeek(out io.Writer, w *Week) error {
 		o.problem(w.Problem)
 		o.top("plan")
 		o.plan(w.Plan)
+		if len(w.Log) > 0 {
+			o.top("log")
+			rows(o, w.Log, func(v *string) { o.quote(*v) })
+		}
 	})
 	return o.flush(out)
 }

@@ -19,6 +19,7 @@ type Week struct {
 	Labels      Labels   `json:"labels"`
 	Problem     *Problem `json:"problem"`
 	Plan        *Plan    `json:"plan"`
+	Log         []string `json:"log,omitempty"` // the lines of log.csv that it was planned with
 }
 
 // Labels holds what a printed week says and a solver does not need, by id.

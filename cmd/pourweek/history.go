@@ -124,43 +124,31 @@ func (h *history) left() map[string]bool {
 // see replan.Facts.
 func (h *history) goOn(q *model.Problem, made, inOrder bool) ([]replan.Note, error) {
 	pub := h.newest()
-	since, err := tickTime(pub.Problem, pub.Problem.Now)
-	if err != nil {
-		return nil, inputError(err)
-	}
-	until, err := tickTime(q, firstOpen(q)+1)
+	x, err := h.sift(q, made)
 	if err != nil {
 		return nil, inputError(err)
 	}
 	var notes []replan.Note
-	var happened, holds []logbook.Entry
 	redone := map[string]bool{}
-	for _, e := range h.log {
-		inTime := !e.When.Before(since) && e.When.Before(until)
-		if inTime {
-			happened = append(happened, e)
-			notes = append(notes, replan.Note{Pour: "log", Text: strings.Join(e.Row(), " ")})
-			redone[e.Which] = redone[e.Which] || e.What == logbook.Failed || e.What == logbook.Scrapped
-		}
-		if inTime || made && e.When.Before(until) || e.Planned() {
-			holds = append(holds, e)
-		}
+	for i, e := range x.happened {
+		notes = append(notes, replan.Note{Pour: "log", Text: x.told[i]})
+		redone[e.Which] = redone[e.Which] || e.What == logbook.Failed || e.What == logbook.Scrapped
 	}
 	if made {
 		gone := h.left()
 		q.Pours = slices.DeleteFunc(q.Pours, func(p model.Pour) bool { return gone[p.ID] && !redone[p.ID] })
 	}
-	more, err := replan.ApplyLog(q, holds)
+	more, err := replan.ApplyLog(q, x.holds)
 	if err != nil {
 		return nil, inputError(err)
 	}
 	notes = append(notes, more...)
-	facts, err := replan.FactsOf(pub.Problem, happened)
+	facts, err := replan.FactsOf(pub.Problem, x.happened)
 	if err != nil {
 		return nil, inputError(err)
 	}
 	facts.InOrder = inOrder
-	facts.Recure = made && slices.ContainsFunc(h.log, func(e logbook.Entry) bool { return e.What == logbook.Air && e.Until.After(since) })
+	facts.Recure = made && slices.ContainsFunc(h.log, func(e logbook.Entry) bool { return e.What == logbook.Air && e.Until.After(x.since) })
 	_, more, err = replan.Advance(q, pub.Problem, pub.Plan, facts)
 	if err != nil {
 		return nil, inputError(err)

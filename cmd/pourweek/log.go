@@ -85,6 +85,13 @@ func runLog(s *streams, dir string, args []string) error {
 		return failf(exitKept, "%s: nothing was logged: %w", name, reason(err))
 	}
 	fmt.Fprint(s.out, e.Line())
+	since, err := tickTime(h.newest().Problem, h.newest().Problem.Now)
+	switch {
+	case err != nil:
+		return inputError(err)
+	case tells(e) && !tellsLater(e) && e.When.Before(since):
+		fmt.Fprintf(s.err, "note: %s\n", h.tooLate(e, since))
+	}
 	return nil
 }
 

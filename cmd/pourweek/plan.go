@@ -66,9 +66,9 @@ func runPlan(ctx context.Context, s *streams, o planOptions) error {
 	if err != nil {
 		return err
 	}
-	number := 0
+	var from goneOn
 	if !o.demo {
-		if number, err = goOnFrom(s, o.dir, l); err != nil {
+		if from, err = goOnFrom(s, o.dir, l); err != nil {
 			return err
 		}
 	}
@@ -76,13 +76,14 @@ func runPlan(ctx context.Context, s *streams, o planOptions) error {
 	if err != nil {
 		return err
 	}
+	w.Log = from.log
 	if o.out != "" {
 		if err := writeFile(o.out, func(out io.Writer) error { return model.WriteWeek(out, w) }); err != nil {
 			return err
 		}
 	}
 	if o.give { // before it is printed: a reader that stops early does not undo it
-		if err := give(s, o.dir, w, number); err != nil {
+		if err := give(s, o.dir, w, from.number); err != nil {
 			return err
 		}
 	}

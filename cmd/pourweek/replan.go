@@ -135,8 +135,14 @@ func (r *replanning) lay(s *streams) error {
 	if err != nil {
 		return err
 	}
+	x, err := r.h.sift(l.Problem, false)
+	if err != nil {
+		return inputError(err)
+	}
+	r.h.warnLate(s, x)
 	pub := r.h.newest()
 	w := *pub
+	w.Log = x.lines
 	w.Problem, w.Labels, w.Plan = l.Problem, together(l.Labels, pub.Labels), nil
 	r.week, r.notes, r.pinned = &w, l.notes, l.pinned
 	return nil

@@ -33,17 +33,25 @@ func newHands(q *model.Problem, plan *model.Plan) *hands {
 	return h
 }
 
-// pour adds the names of a pour's steps.
+// pour adds the names of a pour's steps that the plan still had to do; what was
+// under way stands among the fixed work.
 func (h *hands) pour(p *model.Pour, x *model.PourPlan) {
-	h.who[p.ID+".prep"], h.who[p.ID+".cover"], h.who[p.ID+".demold"] = x.Who.Prep, x.Who.Cover, x.Who.Demold
+	add := func(step string, who model.Who) {
+		if len(who) > 0 {
+			h.who[p.ID+"."+step] = who
+		}
+	}
+	add("prep", x.Who.Prep)
+	add("cover", x.Who.Cover)
+	add("demold", x.Who.Demold)
 	for j, w := range x.Who.Layers {
 		if j < len(p.Layers) {
-			h.who[p.ID+"."+p.Layers[j].ID] = w
+			add(p.Layers[j].ID, w)
 		}
 	}
 	for j, w := range x.Who.Finish {
 		if j < len(p.Finish) {
-			h.who[p.ID+"."+p.Finish[j].ID] = w
+			add(p.Finish[j].ID, w)
 		}
 	}
 }

@@ -155,8 +155,12 @@ func (a *advance) placeAgain(l *life) {
 // base, and a mold that is prepared, or half so, needs only the rest.
 func (a *advance) placeNew(l *life) {
 	q := a.find(l.pour.ID)
-	if q == nil || q.Stage != model.New || !l.planned || len(l.layers) == 0 {
-		return // cancelled, or carried
+	if q == nil || q.Stage != model.New {
+		return // cancelled
+	}
+	a.prepared(l, q)
+	if !l.planned || len(l.layers) == 0 {
+		return // carried
 	}
 	if t := l.layers[0][0] - a.shift; l.layers[0][0] < never && t >= a.q.Now && t < a.q.PourUntil {
 		q.Base = &model.Spot{Mold: l.mold, Start: t}
@@ -176,6 +180,23 @@ func (a *advance) placeNew(l *life) {
 			}
 			m.Work = min(max(left, 1), m.Work)
 		}
+	}
+}
+
+// prepared carries over that a mold stood prepared for the pour when the week
+// was published: the shop's files have the whole prep. It counts for the mold
+// that the week before had planned, unless another pour has taken it since.
+func (a *advance) prepared(l *life, q *model.Pour) {
+	base := l.pour.Base
+	if base == nil || l.again || slices.ContainsFunc(a.lives, func(k *life) bool {
+		return k != l && k.mold == base.Mold && k.pour.Stage == model.New && k.prep != nil && k.prep[0] < a.now
+	}) {
+		return
+	}
+	is := func(m *model.MoldChoice) bool { return m.Mold == base.Mold }
+	stood, m := named(l.pour.Molds, is), named(q.Molds, is)
+	if stood != nil && m != nil {
+		m.Work = min(m.Work, stood.Work)
 	}
 }
 
