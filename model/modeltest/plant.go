@@ -107,13 +107,13 @@ func (g *plant) shop() {
 	p.Cures = []model.Cure{{ID: "overnight", Lag: model.Steps{{0, 16 * plantHour}}}, {ID: "heavy", Lag: model.Steps{{0, 20 * plantHour}}}}
 }
 
-// pieces draws the types of pieces, each with two to five molds of its own for
+// pieces draws the types of pieces, each with four to seven molds of its own for
 // some eleven pours.
 func (g *plant) pieces() {
 	for i := range max(2, g.per(11)) {
 		x := model.Pour{Piece: fmt.Sprintf("piece-%d", i+1), Stage: model.New, Carry: 250_000, Places: 1, Racks: []string{"short", "long"}[i%2:]}
 		prep := model.Tick(g.upTo(6, 18))
-		for range g.upTo(2, 5) {
+		for range g.upTo(4, 7) {
 			id := fmt.Sprintf("m%d", len(g.p.Molds)+1)
 			g.p.Molds = append(g.p.Molds, model.Mold{ID: id, Down: []model.Interval{}})
 			x.Molds = append(x.Molds, model.MoldChoice{Mold: id, Work: prep + model.Tick(g.upTo(0, 2))})
