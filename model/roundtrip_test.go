@@ -146,7 +146,7 @@ func TestWhatIsMissingStaysMissing(t *testing.T) {
 func sampleWeek(p *model.Problem) *model.Week {
 	return &model.Week{
 		Format: model.WeekFormat, Shop: "North yard \"A\" <1>", Zone: "Europe/Paris", Currency: "EUR", Monday: "2027-03-01",
-		Seed: 1<<64 - 1, Work: 12345, Status: "feasible", BoundSource: "capacity",
+		Log: []string{"2027-03-02 11:00,failed,A-104/1,", "x"}, Seed: 1<<64 - 1, Work: 12345, Status: "feasible", BoundSource: "capacity",
 		Labels: model.Labels{
 			Pieces: map[string]model.PieceLabel{"b": {Name: "bench", Grams: 5}, "a": {Name: "Trog é\u2028"}},
 			Mixes:  map[string]model.MixLabel{},

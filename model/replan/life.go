@@ -35,6 +35,7 @@ type batch struct {
 	pours  []*life
 	lost   bool
 	forced bool
+	moved  bool // it was mixed at another time than planned, for a pour that was cast then
 }
 
 func clonePtr(p *model.Interval) *model.Interval {
@@ -181,7 +182,7 @@ func (a *advance) poured(l *life, x Poured) {
 			l.prep[0] -= l.prep[1] - x.At
 			l.prep[1] = x.At
 		}
-		a.shiftWashes(l, d)
+		a.follow(l, d)
 	}
 	l.planned, l.forced = true, true
 	l.cured = l.cover[1] + model.Tick(a.cures[p.Cure].At(l.cover[1]))
@@ -210,13 +211,24 @@ func (a *advance) castFrom(l *life, t model.Tick) {
 	l.finish = make([]*model.Interval, len(p.Finish))
 }
 
-// shiftWashes moves the washes of the batches of a pour that ran late.
-func (a *advance) shiftWashes(l *life, d model.Tick) {
-	for _, id := range l.draws {
-		if b := a.batches[id]; b != nil && d > 0 {
-			b.plan.Wash[0] += d
-			b.plan.Wash[1] += d
+// follow has the batches of a pour that began d ticks later than planned go with
+// it: those that would not be ready, or no longer good, for its coats were mixed
+// right before them; the others are washed out later if it ran late.
+func (a *advance) follow(l *life, d model.Tick) {
+	for i, id := range l.draws {
+		b := a.batches[id]
+		if b == nil || a.mixes[b.plan.Mix] == nil || len(l.pour.Draws[i].Layers) == 0 {
+			continue
 		}
+		m, fed, by := a.mixes[b.plan.Mix], l.pour.Draws[i].Layers, max(d, 0)
+		start := l.layers[slices.Min(fed)][0] - m.Mix - m.Rest - m.Remix
+		good := b.plan.Start + model.Tick(m.PotLife.At(b.plan.Start))
+		if b.plan.Start > start || l.layers[slices.Max(fed)][1] > good {
+			by = start - b.plan.Start
+			b.plan.Start, b.moved = start, true
+		}
+		b.plan.Wash[0] += by
+		b.plan.Wash[1] += by
 	}
 }
 

@@ -176,3 +176,50 @@ func TestReplannedWeeksCanBeGoneOnWith(t *testing.T) {
 	}
 	t.Logf("%d moments, %d kept", moments, kept)
 }
+
+// A pour that begins up to two hours before or after its time, in its own mold,
+// leaves a week that can be gone on with: its batches go with it.
+func TestPouredAtAnotherTime(t *testing.T) {
+	seeds, moments, early, broken := uint64(60), 0, 0, 0
+	if testing.Short() {
+		seeds = 8
+	}
+	for seed := uint64(1); seed <= seeds; seed++ {
+		p := modeltest.Random(seed, modeltest.Options{MaxPours: 8})
+		plan := searched(t, p).Plan
+		if plan == nil {
+			continue
+		}
+		hour := model.Tick(60 / p.TickMinutes)
+		for _, x := range plan.Pours {
+			if len(x.Layers) == 0 {
+				continue
+			}
+			for _, d := range []model.Tick{-2 * hour, -hour / 2, hour / 2, 2 * hour} {
+				at := x.Layers[0][0] + d
+				if at < x.Prep[1] || at <= p.Now || at+1 >= p.PourUntil || !newCalendar(p).open[at] {
+					continue
+				}
+				q, notes, err := Advance(Fresh(p, at+1), p, plan, Facts{Poured: map[string]Poured{x.ID: {At: at}}})
+				if err != nil {
+					t.Fatal(err)
+				}
+				if len(q.Validate()) > 0 {
+					broken++
+					continue // people, a station or the mold are elsewhere by the plan: it cannot be so
+				}
+				moments++
+				if d < 0 {
+					early++
+				}
+				if r := searched(t, q); r.Plan == nil {
+					t.Errorf("seed %d, %s at %d, not %d: %s (%v)", seed, x.ID, at, x.Layers[0][0], r.Reason, notes)
+				}
+			}
+		}
+	}
+	t.Logf("%d moments, %d early; %d more cannot be", moments, early, broken)
+	if early == 0 || broken > moments/4 {
+		t.Errorf("%d moments, %d early; %d more cannot be", moments, early, broken)
+	}
+}

@@ -29,7 +29,7 @@ func (a *advance) closeOverBatches() {
 				b.forced, changed = true, true
 			}
 			for _, l := range b.pours {
-				if on && !l.again && !l.forced && a.canGoOn(l) {
+				if on && !b.moved && !l.again && !l.forced && a.canGoOn(l) {
 					l.forced, changed = true, true
 				}
 			}
