@@ -63,7 +63,7 @@ func planHashes(t *testing.T) string {
 	}
 	seeds := uint64(8)
 	if testing.Short() {
-		seeds = 2
+		seeds = 3
 	}
 	line(demoProblem(t), 1000)
 	line(modeltest.Plant(1, 40), 300)
