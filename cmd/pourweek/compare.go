@@ -77,7 +77,7 @@ The table is the same on any number of cores.`,
 	f.BoolVar(&o.table, "table", false, "print tables in a pipe too")
 	f.Uint64Var(&o.seed, "seed", defaultSeed, "first seed of the searches")
 	f.IntVar(&o.seeds, "seeds", 2, "answer each case with so many `seeds`, 1 to 9")
-	f.Int64Var(&o.work, "work", 0, "counted `units` of each search (default: by the size of the week, a second or two)")
+	f.Int64Var(&o.work, "work", 0, "counted `units` of each search (default: by the size of the week\nand the number of searches, a second or two)")
 	f.BoolVar(&o.demo, "demo", false, "compare the built-in shop")
 	o.week.add(cmd)
 	return cmd
@@ -226,7 +226,7 @@ func casesOf(p *model.Problem, name string) ([]whatif.Case, error) {
 func (o *compareOptions) run(ctx context.Context, s *streams, p *model.Problem, cases []whatif.Case) ([]compare.Row, error) {
 	c := compare.Options{Work: o.work, Parallel: 2, Solve: solve.Solve, Cost: checked}
 	if c.Work == 0 {
-		c.Work = planWork(p) / 8
+		c.Work = caseWork(p, (len(cases)+1)*o.seeds)
 	}
 	for i := range o.seeds {
 		c.Seeds = append(c.Seeds, o.seed+uint64(i))
@@ -240,6 +240,13 @@ func (o *compareOptions) run(ctx context.Context, s *streams, p *model.Problem, 
 		return nil, failf(exitFailed, "%w", err)
 	}
 	return rows, nil
+}
+
+// caseWork is the counted work of each of so many searches: about half a minute
+// of two cores for all of them, but a second each at least and two at most.
+func caseWork(p *model.Problem, searches int) int64 {
+	work := planWork(p)
+	return min(max(work*5/int64(searches), work/8), work/6)
 }
 
 // checked is the checker: the cost of a plan, and whether it is allowed.

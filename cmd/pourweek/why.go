@@ -76,8 +76,8 @@ func runWhy(ctx context.Context, s *streams, o whyOptions) error {
 	if _, ok := checked(w.Problem, w.Plan); !ok {
 		return failf(exitRefused, "the plan is not allowed, so there is nothing to explain; see \"pourweek verify\"")
 	}
-	if o.work <= 0 {
-		o.work = planWork(w.Problem) / 12
+	if o.work < 0 {
+		return failf(exitUsage, "--work %d: a number above 0 is needed", o.work)
 	}
 	screen := report.Screen{Width: s.width, Unicode: s.unicode, Color: s.color}
 	if o.piece == "" {
@@ -113,6 +113,9 @@ func explained(ctx context.Context, s *streams, w *model.Week, o whyOptions) (*r
 		return nil, err
 	}
 	a := &why.Asker{Problem: w.Problem, Plan: w.Plan, Pour: p.ID, Due: p.Due, Solve: solve.Solve, Seed: o.seed, Work: o.work}
+	if a.Work == 0 {
+		a.Work = planWork(w.Problem) / 12
+	}
 	if o.by != "" {
 		k, err := logbook.KnownOf(w)
 		if err != nil {
@@ -199,6 +202,10 @@ func tightness(ctx context.Context, s *streams, w *model.Week, o whyOptions) (*r
 		rows, err := c.run(ctx, s, w.Problem, cases)
 		if err != nil {
 			return nil, err
+		}
+		if r := rows[0].Result; r.Plan != nil && r.Plan.Cost > w.Plan.Cost {
+			fmt.Fprintf(s.err, "note: this plan costs %.2f %s; the cases, today's week too, are planned anew with less work each: compare them with each other\n",
+				float64(w.Plan.Cost)/1000, w.Currency)
 		}
 		prices := func(r compare.Row) (model.Mils, bool) { return priceOf(r, w.Problem, shop.Prices{}) }
 		if more, err = report.BuildCases(w, rows, prices); err != nil {

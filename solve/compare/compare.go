@@ -5,6 +5,8 @@ package compare
 import (
 	"context"
 	"fmt"
+	"reflect"
+	"slices"
 	"sync"
 
 	"pourweek/model"
@@ -30,10 +32,11 @@ type Told string
 
 // The degrees of certainty.
 const (
-	Same    Told = "same"         // equal cost
+	Same    Told = "same"         // equal cost, and each plan is proven the best
 	Proven  Told = "told apart"   // the plan of one is cheaper than the bound of the other
-	Likely  Told = "likely"       // every seed finds the same sign, and no two ranges overlap
+	Likely  Told = "likely"       // all costs of the one lie below all of the other
 	Noise   Told = "inside noise" // the seeds differ by more than the cases
+	None    Told = "none found"   // no plan was found that is cheaper than the other's; a difference is not ruled out
 	NoPlan  Told = "no plan"      // none was found for the case
 	TheBase Told = "today"
 )
@@ -43,15 +46,16 @@ type Row struct {
 	Case    whatif.Case
 	Problem *model.Problem
 	Result  *solve.Result // the cheapest of the seeds; its plan may be that of another row which is allowed here
-	Costs   []model.Mils  // by seed, -1 where no plan was found
+	Costs   []model.Mils  // by seed, -1 where no plan was found; of plans of the weeks that this one covers too
 	Told    Told
 	Saves   model.Mils // today's cost less this one's
 }
 
 // Run answers today's week and each case with each seed. Its first row is
-// today. Afterwards every plan is tried in every other row, so that a case
-// that allows more never shows a dearer plan, and bounds are carried from
-// wider cases to narrower ones. The rows depend on seeds and work alone.
+// today. Afterwards every plan is tried in every other row, and where one week
+// covers another (whatif.Covers) its plans are no dearer and its bound holds for
+// the other, so that a case that allows more never shows a worse result. Equal
+// weeks give equal rows. The rows depend on seeds and work alone.
 func Run(ctx context.Context, p *model.Problem, cases []whatif.Case, o Options) ([]Row, error) {
 	rows := make([]Row, 1, len(cases)+1)
 	rows[0] = Row{Case: whatif.Case{Kind: whatif.Today}, Problem: p}
@@ -62,19 +66,36 @@ func Run(ctx context.Context, p *model.Problem, cases []whatif.Case, o Options) 
 		}
 		rows = append(rows, Row{Case: c, Problem: q})
 	}
-	if err := answer(ctx, rows, o); err != nil {
+	own, like := different(rows)
+	if err := answer(ctx, own, o); err != nil {
 		return nil, err
 	}
-	share(rows, o)
-	carryBounds(rows)
+	share(own, o)
+	if err := carry(own); err != nil {
+		return nil, err
+	}
 	for i := range rows {
+		rows[i].Result, rows[i].Costs = like[i].Result, like[i].Costs
 		rows[i].judge(&rows[0])
 	}
 	return rows, nil
 }
 
+// different picks a row for each different week, and for each row the one that
+// stands for it.
+func different(rows []Row) (own, like []*Row) {
+	for i := range rows {
+		at := slices.IndexFunc(own, func(r *Row) bool { return reflect.DeepEqual(r.Problem, rows[i].Problem) })
+		if at < 0 {
+			at, own = len(own), append(own, &rows[i])
+		}
+		like = append(like, own[at])
+	}
+	return own, like
+}
+
 // answer solves every row with every seed.
-func answer(ctx context.Context, rows []Row, o Options) error {
+func answer(ctx context.Context, rows []*Row, o Options) error {
 	type job struct{ row, seed int }
 	results := make([][]*solve.Result, len(rows))
 	jobs := make(chan job)
@@ -140,7 +161,7 @@ func (r *Row) take(results []*solve.Result) {
 }
 
 // share tries each row's plan in each other row, until nothing gets cheaper.
-func share(rows []Row, o Options) {
+func share(rows []*Row, o Options) {
 	for changed := true; changed; {
 		changed = false
 		for i := range rows {
@@ -162,33 +183,49 @@ func share(rows []Row, o Options) {
 	}
 }
 
-// carryBounds: a case that only adds has an optimum no higher than today's, so
-// its bound holds for today; today's holds for a case that only takes away.
-func carryBounds(rows []Row) {
-	today := rows[0].Result
-	up := func(to *solve.Result, from *solve.Result) {
-		if from.Bound > to.Bound {
-			to.Bound, to.BoundSource = from.Bound, from.BoundSource
+// carry brings bounds from weeks to those that they cover, and costs by seed the
+// other way. It errors where a plan is cheaper than a bound that holds for it.
+func carry(rows []*Row) error {
+	bounds := make([]model.Mils, len(rows))
+	sources := make([]string, len(rows))
+	costs := make([][]model.Mils, len(rows))
+	for i, narrow := range rows {
+		bounds[i], sources[i] = narrow.Result.Bound, narrow.Result.BoundSource
+		costs[i] = slices.Clone(narrow.Costs)
+		for _, other := range rows {
+			if other == narrow {
+				continue
+			}
+			if r := other.Result; r.Bound > bounds[i] && whatif.Covers(other.Problem, narrow.Problem) {
+				bounds[i], sources[i] = r.Bound, r.BoundSource
+			}
+			if whatif.Covers(narrow.Problem, other.Problem) {
+				lower(costs[i], other.Costs)
+			}
 		}
 	}
-	for i := range rows[1:] {
-		if rows[i+1].Case.Adds() {
-			up(today, rows[i+1].Result)
-		}
-	}
-	for i := range rows[1:] {
-		if rows[i+1].Case.Takes() {
-			up(rows[i+1].Result, today)
-		}
-	}
-	for i := range rows {
-		r := rows[i].Result
-		if r.Plan == nil {
+	for i, r := range rows {
+		r.Costs = costs[i]
+		r.Result.Bound, r.Result.BoundSource = bounds[i], sources[i]
+		if r.Result.Plan == nil {
 			continue
 		}
-		r.Plan.Bound = r.Bound
-		if r.Bound == r.Plan.Cost {
-			r.Status = solve.Optimal
+		r.Result.Plan.Bound = r.Result.Bound
+		switch {
+		case r.Result.Bound == r.Result.Plan.Cost:
+			r.Result.Status = solve.Optimal
+		case r.Result.Bound > r.Result.Plan.Cost:
+			return fmt.Errorf("%s: a plan costs %d mils, less than the bound of %d (a bug)", r.Case.Name(), r.Result.Plan.Cost, r.Result.Bound)
+		}
+	}
+	return nil
+}
+
+// lower takes costs that are less, -1 standing for none.
+func lower(costs, others []model.Mils) {
+	for s, c := range others {
+		if c >= 0 && (costs[s] < 0 || c < costs[s]) {
+			costs[s] = c
 		}
 	}
 }
@@ -206,31 +243,21 @@ func (r *Row) judge(today *Row) {
 	a, b := today.Result, r.Result
 	r.Saves = a.Plan.Cost - b.Plan.Cost
 	switch {
+	case a == b, r.Saves == 0 && a.Bound == a.Plan.Cost && b.Bound == b.Plan.Cost:
+		r.Told = Same // one week, or each plan proven the best
 	case r.Saves == 0:
-		r.Told = Same
+		r.Told = None
 	case b.Plan.Cost < a.Bound || b.Bound > a.Plan.Cost:
 		r.Told = Proven
-	case apart(today.Costs, r.Costs):
+	case r.Saves > 0 && below(r.Costs, today.Costs), r.Saves < 0 && below(today.Costs, r.Costs):
 		r.Told = Likely
 	default:
 		r.Told = Noise
 	}
 }
 
-// apart reports whether the costs of two rows do not overlap over the seeds.
-func apart(a, b []model.Mils) bool {
-	if len(a) < 2 {
-		return false
-	}
-	lowA, highA := span(a)
-	lowB, highB := span(b)
-	return highA < lowB || highB < lowA
-}
-
-func span(xs []model.Mils) (low, high model.Mils) {
-	low, high = xs[0], xs[0]
-	for _, x := range xs {
-		low, high = min(low, x), max(high, x)
-	}
-	return low, high
+// below reports whether two seeds or more agree that a is cheaper: each found a
+// plan, and the dearest of a is cheaper than the cheapest of b.
+func below(a, b []model.Mils) bool {
+	return len(a) > 1 && slices.Min(a) >= 0 && slices.Min(b) >= 0 && slices.Max(a) < slices.Min(b)
 }

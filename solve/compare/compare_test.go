@@ -2,7 +2,9 @@ package compare
 
 import (
 	"context"
+	"os"
 	"reflect"
+	"strconv"
 	"testing"
 
 	"pourweek/model"
@@ -21,7 +23,7 @@ func cost(p *model.Problem, plan *model.Plan) (model.Mils, bool) {
 // never dearer, and two equal cases give equal rows.
 func TestRunIsTheSameAnyNumberAtATime(t *testing.T) {
 	for seed := uint64(1); seed <= 2; seed++ {
-		p := modeltest.Random(seed, modeltest.Options{})
+		p := modeltest.Random(seed, modeltest.Options{MaxPours: 12})
 		skill := p.People[0].Skills[0]
 		cases := []whatif.Case{
 			{Kind: whatif.People, Spec: "+1:" + skill}, {Kind: whatif.People, Spec: "+1:" + skill},
@@ -67,7 +69,8 @@ func TestJudge(t *testing.T) {
 		{row(130, 105, 130, 135), Proven, -30}, // dearer than today's plan, whatever is done
 		{row(90, 70, 90, 95), Likely, 10},
 		{row(95, 70, 95, 105), Noise, 5},
-		{row(100, 70, 100, 100), Same, 0},
+		{row(100, 70, 100, 100), None, 0},
+		{row(95, 70, 101, 102), Noise, 5}, // the plan is another row's; the seeds point the other way
 		{Row{Result: &solve.Result{}, Costs: []model.Mils{-1, -1}}, NoPlan, 0},
 	} {
 		r := c.row
@@ -75,4 +78,64 @@ func TestJudge(t *testing.T) {
 			t.Errorf("cost %v: %s saving %d, want %s saving %d", r.Costs, r.Told, r.Saves, c.told, c.saves)
 		}
 	}
+}
+
+// Answered exhaustively, every bound and cost is that of the best plan, and a
+// case that has more is never worse in anything that is proven. Answered by the
+// solver with little work, the same holds of what it proves: bounds and plans of
+// weeks with more are no higher than those of weeks with less, no bound exceeds
+// the best plan, and "told apart" is true.
+func TestMoreIsNeverProvenWorse(t *testing.T) {
+	seeds, pairs, apart := uint64(20), 0, 0
+	if os.Getenv("POURWEEK_LONG") != "" {
+		seeds = 200
+	}
+	for seed := uint64(1); seed <= seeds; seed++ {
+		p := modeltest.Toy(seed)
+		skill, rack := p.People[0].Skills[0], p.Racks[0].ID
+		cases := []whatif.Case{
+			{Kind: whatif.People, Spec: "+1:" + skill}, {Kind: whatif.People, Spec: "+2:" + skill}, {Kind: whatif.People, Spec: "1"},
+			{Kind: whatif.People, Spec: "2"}, {Kind: whatif.Racks, Spec: "+1:" + rack}, {Kind: whatif.Racks, Spec: "-1:" + rack},
+			{Kind: whatif.Overtime, Spec: "none"}, {Kind: whatif.Overtime, Spec: "daily"}, {Kind: whatif.Mixer, Spec: "+1"},
+			{Kind: whatif.People, Spec: strconv.Itoa(len(p.People))}, // today once more
+		}
+		rows, err := Run(context.Background(), p, cases, Options{Seeds: []uint64{1, 2}, Work: 60, Parallel: 2, Solve: solve.Solve, Cost: cost})
+		if err != nil {
+			t.Fatal(err)
+		}
+		best := make([]model.Mils, len(rows))
+		for i, r := range rows {
+			plan, c, ok := oracle.Best(r.Problem)
+			if best[i] = c; !ok || plan == nil {
+				best[i] = -1
+			}
+			if best[i] >= 0 && (r.Result.Bound > c || r.Result.Plan != nil && r.Result.Plan.Cost < c) {
+				t.Errorf("seed %d %s: the best plan costs %d; bound %d, plan %v", seed, r.Case.Name(), c, r.Result.Bound, r.Result.Plan)
+			}
+		}
+		for i, wide := range rows {
+			if wide.Told == Proven && best[i] >= 0 && best[0] >= 0 {
+				if apart++; (best[i] < best[0]) != (wide.Saves > 0) || best[i] == best[0] {
+					t.Errorf("seed %d: %s is told apart; the best plans cost %d and %d", seed, wide.Case.Name(), best[0], best[i])
+				}
+			}
+			for _, narrow := range rows {
+				if !whatif.Covers(wide.Problem, narrow.Problem) {
+					continue
+				}
+				pairs++
+				a, b := wide.Result, narrow.Result
+				if a.Bound > b.Bound || b.Plan != nil && (a.Plan == nil || a.Plan.Cost > b.Plan.Cost) {
+					t.Errorf("seed %d: %s has a worse result than %s", seed, wide.Case.Name(), narrow.Case.Name())
+				}
+			}
+		}
+		if last := rows[len(rows)-1]; last.Told != Same || !reflect.DeepEqual(last.Result, rows[0].Result) || !reflect.DeepEqual(last.Costs, rows[0].Costs) {
+			t.Errorf("seed %d: today's crew once more is %s, %v", seed, last.Told, last.Costs)
+		}
+	}
+	if pairs < 100 || apart == 0 {
+		t.Errorf("%d pairs, %d told apart", pairs, apart)
+	}
+	t.Logf("%d pairs, %d told apart", pairs, apart)
 }
