@@ -1,6 +1,7 @@
 package main
 
 import (
+	"bytes"
 	"context"
 	"os"
 	"path/filepath"
@@ -8,11 +9,13 @@ import (
 	"testing"
 
 	"pourweek/model"
+	"pourweek/model/modeltest"
+	"pourweek/model/oracle"
 	"pourweek/solve"
 )
 
-// On the shared replanning weeks a price of 0 on moving gives what planning
-// without bases gives.
+// On the shared replanning weeks a price of 0 on moving gives the plan, to the
+// byte, that planning without bases gives.
 func TestMovingForNothingIsPlanningAnew(t *testing.T) {
 	files, _ := filepath.Glob("../../../shared/weeks/replan-*.json")
 	if len(files) == 0 {
@@ -28,22 +31,67 @@ func TestMovingForNothingIsPlanningAnew(t *testing.T) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		bare := *p
-		bare.Pours = slices.Clone(p.Pours)
-		bases := 0
-		for i := range bare.Pours {
-			if bare.Pours[i].Base != nil {
-				bare.Pours[i].Base, bases = nil, bases+1
-			}
-		}
+		bare, bases := withoutBases(p)
 		if bases == 0 {
 			t.Errorf("%s has no bases", f)
 		}
-		a, b := answered(t, priced(p, 0)), answered(t, &bare)
-		if a.Cost != b.Cost {
-			t.Errorf("%s: %d with bases and no price on moving, %d without bases", filepath.Base(f), a.Cost, b.Cost)
+		var a, b bytes.Buffer
+		for out, q := range map[*bytes.Buffer]*model.Problem{&a: priced(p, 0), &b: bare} {
+			if err := model.WritePlan(out, answered(t, q)); err != nil {
+				t.Fatal(err)
+			}
+		}
+		if !bytes.Equal(a.Bytes(), b.Bytes()) {
+			t.Errorf("%s: another plan with bases and no price on moving than without bases", filepath.Base(f))
 		}
 	}
+}
+
+func withoutBases(p *model.Problem) (bare *model.Problem, bases int) {
+	q := *p
+	q.Pours = slices.Clone(p.Pours)
+	for i := range q.Pours {
+		if q.Pours[i].Base != nil {
+			q.Pours[i].Base, bases = nil, bases+1
+		}
+	}
+	return &q, bases
+}
+
+// On toys it is proven: with bases anywhere and no price on moving the best
+// plan costs what it costs without bases, by the solver and by trying everything.
+func TestMovingForNothingCostsNothing(t *testing.T) {
+	proven := 0
+	for seed := uint64(1); seed <= 16; seed++ {
+		p := modeltest.Toy(seed)
+		p.Costs.Move = 0
+		for i := range p.Pours {
+			if x := &p.Pours[i]; x.Stage == model.New {
+				x.Base = &model.Spot{Mold: x.Molds[int(seed)%len(x.Molds)].Mold, Start: (p.Now + model.Tick(7*i) + model.Tick(seed)) % p.PourUntil}
+			}
+		}
+		bare, bases := withoutBases(p)
+		_, best, ok := oracle.Best(bare)
+		if bases == 0 || !ok {
+			continue
+		}
+		for _, q := range []*model.Problem{p, bare} {
+			r, err := solve.Solve(context.Background(), q, solve.Options{Seed: 1, Work: 2000})
+			if err != nil {
+				t.Fatal(err)
+			}
+			if r.Status == solve.Optimal {
+				proven++
+				if r.Plan.Cost != best {
+					t.Errorf("seed %d: proven %d, and the best plan without bases costs %d", seed, r.Plan.Cost, best)
+				}
+			}
+		}
+	}
+	if proven < 10 {
+		t.Errorf("only %d weeks were proven", proven)
+	}
+	t.Logf("%d weeks proven", proven)
 }
 
 func answered(t *testing.T, p *model.Problem) *model.Plan {

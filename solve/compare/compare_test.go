@@ -86,7 +86,7 @@ func TestJudge(t *testing.T) {
 // weeks with more are no higher than those of weeks with less, no bound exceeds
 // the best plan, and "told apart" is true.
 func TestMoreIsNeverProvenWorse(t *testing.T) {
-	seeds, pairs, apart := uint64(20), 0, 0
+	seeds, pairs, apart := uint64(8), 0, 0
 	if os.Getenv("POURWEEK_LONG") != "" {
 		seeds = 200
 	}
@@ -130,7 +130,11 @@ func TestMoreIsNeverProvenWorse(t *testing.T) {
 				}
 			}
 		}
-		if last := rows[len(rows)-1]; last.Told != Same || !reflect.DeepEqual(last.Result, rows[0].Result) || !reflect.DeepEqual(last.Costs, rows[0].Costs) {
+		same := Same
+		if rows[0].Result.Plan == nil {
+			same = NoPlan
+		}
+		if last := rows[len(rows)-1]; last.Told != same || !reflect.DeepEqual(last.Result, rows[0].Result) || !reflect.DeepEqual(last.Costs, rows[0].Costs) {
 			t.Errorf("seed %d: today's crew once more is %s, %v", seed, last.Told, last.Costs)
 		}
 	}
