@@ -319,7 +319,7 @@ func (r *replanning) print(s *streams) error {
 	if err != nil {
 		return inputError(err)
 	}
-	changed, err := report.BuildChanged(r.week, changes, r.notes, r.options())
+	changed, err := report.BuildChanged(r.week, changes, append(r.notes, r.reasons()...), r.options())
 	if err != nil {
 		return inputError(err)
 	}
