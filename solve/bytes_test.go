@@ -61,11 +61,11 @@ func planHashes(t *testing.T) string {
 		}
 		fmt.Fprintf(&b, "%s %x %s %d %q %d\n", p.Name, h.Sum(nil), r.Status, r.Bound, r.BoundSource, r.Work)
 	}
-	seeds := uint64(8)
+	seeds := uint64(5)
 	if testing.Short() {
 		seeds = 3
 	}
-	line(demoProblem(t), 1000)
+	line(demoProblem(t), 800)
 	line(modeltest.Plant(1, 40), 300)
 	for seed := uint64(1); seed <= seeds; seed++ {
 		line(modeltest.Random(seed, modeltest.Options{}), 300)

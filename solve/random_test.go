@@ -12,12 +12,12 @@ import (
 // then) or by the judge that was written apart from it; no bound is above a
 // plan; no proof breaks off.
 func TestPlansOfRandomWeeksAreAllowed(t *testing.T) {
-	n := uint64(60)
+	n := uint64(40)
 	switch {
 	case long():
 		n = 10_000
 	case testing.Short():
-		n = 20
+		n = 15
 	}
 	plans := uint64(0)
 	for seed := range n {
