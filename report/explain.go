@@ -116,9 +116,9 @@ func (e *Explained) judge(c *why.Cause) {
 		e.Verdict = "It is " + by + "."
 	case c.Impossible == why.Yes:
 		e.Proven = true
-		e.Verdict = "It could be " + by + " with no other piece later than planned; the plan has it later because that is cheaper."
+		e.Verdict = "It could be " + by + " without making another piece late, or later than it is; the plan has it later because that is cheaper."
 	case c.Impossible == why.NotProven:
-		e.Verdict = "Not proven: in the work that was given, no plan was found that has it " + by + " with no other piece later than planned, and none was ruled out."
+		e.Verdict = "Not proven: in the work that was given, no plan was found that has it " + by + " without making another piece late, or later than it is, and none was ruled out."
 	case c.Alone:
 		e.Proven = true
 		e.Verdict = "It cannot be " + by + ": its own steps, rests and cure take longer, whatever else the shop had."

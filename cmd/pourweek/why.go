@@ -36,10 +36,10 @@ func newWhyCommand(s *streams) *cobra.Command {
 		Short: "Explain when a piece is ready, or what the week is short of",
 		Long: `Says of a planned piece when it could be ready at the soonest, what each of its
 steps waited for, and, if it is late or carried, a least set of facts that
-together make it so while no other piece may come later than planned, and the
-single changes after which a plan has it on time. PIECE may be cut to any
-beginning that only one has. What was not proven in the work that is given is
-said to be so.
+together make it so while no other piece may become late, or later than it is,
+and the single changes after which a plan has it on time. PIECE may be cut to
+any beginning that only one has. What was not proven in the work that is given
+is said to be so.
 
 Without PIECE it lists what the week is short of, and what more of it would
 bring. The week is the newest published one, or the one that --plan names.`,

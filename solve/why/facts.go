@@ -26,7 +26,7 @@ const (
 	Places FactKind = "rack"    // the rack has so many places; lifted: no end of places
 	Rigs   FactKind = "station" // the station has so many places; lifted: no end of places
 	Mixers FactKind = "mixers"  // so many mixers; lifted: one of its own, as large as any
-	Others FactKind = "others"  // no other piece may come later than planned; lifted: the others are left out
+	Others FactKind = "others"  // no other piece may become late, or later than planned if it is; lifted: the others are left out
 	Hours  FactKind = "hours"   // the hours people work; lifted: everyone works whenever the shop is open
 )
 
@@ -44,7 +44,7 @@ func (f Fact) Sentence() string {
 	case Mixers:
 		return "the mixers"
 	case Others:
-		return "no other piece may come later than planned"
+		return "no other piece may become late, or later than it is"
 	case Hours:
 		return "the hours people work"
 	}

@@ -36,7 +36,8 @@ func (a *Asker) question(facts []Fact) *model.Problem {
 }
 
 // price sets due times and costs: 1 for each tick that the pour is late or
-// another later than planned, and for a pour that was planned and is carried.
+// another later than both planned and due, and far more for one that was planned
+// and is carried.
 func (a *Asker) price(q *model.Problem, alone bool) {
 	ready := map[string]model.Tick{}
 	for _, x := range a.Plan.Pours {
