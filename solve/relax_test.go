@@ -51,7 +51,6 @@ func change[T any](list func(*model.Problem) []T, holds func(*T) bool, edit func
 func any0[T any](*T) bool { return true }
 
 func pours(p *model.Problem) []model.Pour         { return p.Pours }
-func people(p *model.Problem) []model.Person      { return p.People }
 func mixers(p *model.Problem) []model.Mixer       { return p.Mixers }
 func mixes(p *model.Problem) []model.Mix          { return p.Mixes }
 func molds(p *model.Problem) []model.Mold         { return p.Molds }
