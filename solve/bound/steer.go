@@ -16,6 +16,8 @@ type block struct {
 	m, v  []float64 // Adam's moments of the scaled gradient
 	g     []float64
 	best  []float64
+
+	levels []*level
 }
 
 func (r *run) blocks() []*block {
@@ -51,6 +53,7 @@ func (r *run) blocks() []*block {
 			g[i] = float64(u)
 		}
 	})
+	bs[len(bs)-1].levels = l.levels()
 	return bs
 }
 
@@ -208,6 +211,9 @@ type steering struct {
 func (s *steering) round(ctx context.Context, rd round, k int) bool {
 	for _, b := range s.blocks {
 		clear(b.m)
+		for _, v := range b.levels {
+			v.forget()
+		}
 		clear(b.v)
 		if k > 0 {
 			copy(b.y, b.best)
@@ -236,6 +242,9 @@ func (s *steering) round(ctx context.Context, rd round, k int) bool {
 		for _, b := range s.blocks {
 			b.grad(b.g)
 			b.step(t, size)
+			for _, v := range b.levels {
+				v.step(b, t, size)
+			}
 		}
 	}
 }
@@ -280,9 +289,9 @@ const (
 // How the steps are sized. The values come from trials of 64 to 1,000 passes on
 // small, medium and large weeks.
 const (
-	stepFirst = float64(3) // step size at the start of a round
+	stepFirst = float64(1) // step size at the start of a round
 	stepQuick = float64(1) // the same for a short first round
-	stepFall  = 0.01       // what it falls by in a round
+	stepFall  = 0.02       // what it falls by in a round
 	firstPart = 0.1        // the most of the run that a short first round takes
 )
 
