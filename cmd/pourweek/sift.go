@@ -18,6 +18,7 @@ type sifted struct {
 	holds    []logbook.Entry // what the shop has and what is ordered, for replan.ApplyLog
 	late     []logbook.Entry // news of before the week was published, which it cannot take in
 	lines    []string        // all that were worked in, news or not
+	gone     []string        // lines that the published week was planned with and that the log has no more
 }
 
 // sift sorts the log by what the published week was planned with. News of
@@ -54,11 +55,18 @@ func (h *history) sift(q *model.Problem, made bool) (*sifted, error) {
 			continue
 		case tells(e) && e.When.Before(x.since) && !tellsLater(e):
 			x.late = append(x.late, e)
+			x.lines = x.lines[:len(x.lines)-1] // it is not worked in
 			continue
 		case tells(e) && e.When.Before(x.since):
 			e.When = x.since
 		}
 		x.happened, x.told = append(x.happened, e), append(x.told, told)
+	}
+	for _, line := range pub.Log {
+		if fields := strings.Split(line, ","); worked[line] > 0 && len(fields) > 1 && tells(logbook.Entry{What: logbook.Kind(fields[1])}) {
+			x.gone = append(x.gone, line)
+			worked[line]--
+		}
 	}
 	return x, nil
 }
@@ -81,17 +89,21 @@ func tellsLater(e logbook.Entry) bool {
 	return false
 }
 
-// warnLate says on the error stream which lines of the log come too late, and
-// what to do.
+// warnLate says on the error stream which lines of the log come too late, or
+// were taken out too late, and what to do.
 func (h *history) warnLate(s *streams, x *sifted) {
 	for _, e := range x.late {
 		fmt.Fprintf(s.err, "note: %s: %s\n", e.Position, h.tooLate(e, x.since))
+	}
+	for _, line := range x.gone {
+		fmt.Fprintf(s.err, "note: %s has no more %q, with which %s was planned: that stays worked in; log what is so instead\n",
+			logFile, line, filepath.Base(h.weeks[0].path))
 	}
 }
 
 // tooLate says why an entry is left out, and what to do.
 func (h *history) tooLate(e logbook.Entry, since time.Time) string {
 	from := since.In(e.When.Location()).Format("2006-01-02 15:04")
-	return fmt.Sprintf("%q is of before %s, from which %s goes on, and was not known then: it is left out; if it still holds, log it as of %s",
+	return fmt.Sprintf("%q is of before %s, from which %s goes on, and was not known then: it is left out; if it still holds, log it as of %s, else take it out",
 		words(e), from, filepath.Base(h.weeks[0].path), from)
 }
