@@ -225,19 +225,20 @@ const (
 	frontiers
 )
 
-// reset forgets everything from end on: nothing of the body happens there.
+// reset forgets everything from end on: nothing of the body happens there, and
+// nothing up to the cover from g.end on.
 func (g *group) reset(end int32) {
 	for i := range g.at {
 		g.at[i] = end
 	}
+	g.at[atCover], g.at[atFirst] = min(end, g.end), min(end, g.end)
 	for i := range g.ops {
-		g.ops[i].at, g.ops[i].fAt = end, end
+		g.ops[i].at, g.ops[i].fAt = g.at[atCover], g.at[atCover]
 	}
 	s := &g.scr
-	s.h[end], s.y[end] = inf, inf
-	for i := range s.sl {
-		s.sl[i] = newSlider(s.bufs[i], end)
-	}
+	s.h[end], s.y[g.at[atFirst]] = inf, inf
+	s.sl[0] = newSlider(s.bufs[0], end)
+	s.sl[1], s.sl[2] = newSlider(s.bufs[1], g.at[atFirst]), newSlider(s.bufs[2], g.at[atFirst])
 }
 
 // extend carries the body of a pour in one mold backward as far as the mold's
@@ -246,7 +247,7 @@ func (g *group) extend(l *lagrangian, it *item, v []int64, seg segment, known in
 	g.extendDemold(l, v, seg, known)
 	g.extendCover(l, seg)
 	for i := range g.ops {
-		g.ops[i].extend(l, g, seg.from, seg.end)
+		g.ops[i].extend(l, g, seg.from, min(seg.end, g.end))
 	}
 	g.extendFirst(l, it, seg)
 	g.extendPrep(l, it, seg)
@@ -313,7 +314,7 @@ func (g *group) extendFirst(l *lagrangian, it *item, seg segment) {
 func (g *group) extendPrep(l *lagrangian, it *item, seg segment) {
 	s, sh := &g.scr, it.prep.sh
 	c1, c2 := it.prep.c1, it.prep.c2
-	fr := g.at[atFirst]
+	fr, end := g.at[atFirst], min(seg.end, g.end)
 	i := g.at[atPrep] - 1
 	for ; i >= seg.from; i-- {
 		e := sh.e1[i]
@@ -321,9 +322,9 @@ func (g *group) extendPrep(l *lagrangian, it *item, seg segment) {
 			break
 		}
 		x := inf
-		if i >= g.release && e > 0 && e <= seg.end {
+		if i >= g.release && e > 0 && e <= end {
 			x = c1[i] + g.wait(l, it, i, e, seg, 1)
-			if f := sh.e2[i]; f > 0 && f <= seg.end {
+			if f := sh.e2[i]; f > 0 && f <= end {
 				x = min(x, c2[i]+g.wait(l, it, i, f, seg, 2))
 			}
 		}
@@ -339,7 +340,7 @@ func (g *group) wait(l *lagrangian, it *item, i, e int32, seg segment, way int) 
 		return s.y[e] - l.idle*l.ax.reg[e]
 	}
 	w := it.after[way-1]
-	b := min(w.hi[i], seg.end-1)
+	b := min(w.hi[i], seg.end-1, g.end-1)
 	if e > b {
 		return inf
 	}

@@ -7,6 +7,9 @@ func (c *mixerClass) earn(l *lagrangian) int64 {
 	for s := range c.w {
 		c.w[s][n] = -inf
 	}
+	for j := range c.followed {
+		c.followed[j].at = -1
+	}
 	c.promises(l)
 	for i := n - 1; i >= c.from; i-- {
 		for s := range c.w {
@@ -62,7 +65,7 @@ func (c *mixerClass) threshold(i, rank, owes int32) int64 {
 // batches prices batches of the j-th mix started at i, of every rank and debt.
 func (c *mixerClass) batches(l *lagrangian, j, i int32) {
 	x := &l.mixes[c.mixes[j]]
-	c.follow(l, x, i)
+	c.follow(l, x, j, i)
 	if c.promised[j][i] <= c.threshold(i, c.ranks-1, 0) {
 		return
 	}
@@ -135,9 +138,15 @@ func (c *mixerClass) put(j, i int32, at place, v int64, f fill) {
 	}
 }
 
-// follow works out what the mixer earns after a batch started at i, by its rank
-// and by what is owed after it, less the crew of the batch.
-func (c *mixerClass) follow(l *lagrangian, x *mix, i int32) {
+// follow sets after to what the mixer earns after a batch of the j-th mix
+// started at i, less the crew of the batch.
+func (c *mixerClass) follow(l *lagrangian, x *mix, j, i int32) {
+	f := &c.followed[c.alike[j]]
+	c.after = f.after
+	if f.at == i {
+		return
+	}
+	f.at = i
 	m := x.m
 	all := l.crewAll[x.crew]
 	ready := i + m.Ready
@@ -145,23 +154,30 @@ func (c *mixerClass) follow(l *lagrangian, x *mix, i int32) {
 	for s := range c.after {
 		c.after[s] = -inf
 	}
-	if c.ranks > 1 || c.owes > 0 {
+	if c.owes > 0 {
 		c.near(i)
 	}
-	c.ends(l, x, i, func(_, e int32, crew int64) {
+	best := -inf
+	for _, z := range f.wash[i] {
+		e := max(z+x.least, i+1)
+		crew := all[z+x.least] - all[z]
+		best = max(best, c.far[e]-crew)
+		if c.owes == 0 || e > c.last[i] {
+			continue
+		}
 		for r := int32(0); r < c.ranks; r++ {
 			a := c.after[r*(c.owes+1):]
-			v := c.far[e]
-			if c.ranks > 1 || c.owes > 0 {
-				next := min(r+1, c.ranks-1)
-				for o := int32(1); o <= c.owes; o++ {
-					a[o] = max(a[o], c.soonest(c.state(next, o-1), e-i)-less-crew)
-				}
-				v = max(v, c.soonest(c.state(next, 0), e-i))
+			next := min(r+1, c.ranks-1)
+			a[0] = max(a[0], c.soon[c.state(next, 0)][e-i]-less-crew)
+			for o := int32(1); o <= c.owes; o++ {
+				a[o] = max(a[o], c.soon[c.state(next, o-1)][e-i]-less-crew)
 			}
-			a[0] = max(a[0], v-less-crew)
 		}
-	})
+	}
+	for r := int32(0); r < c.ranks; r++ {
+		a := &c.after[r*(c.owes+1)]
+		*a = max(*a, best-less)
+	}
 }
 
 // near works out the most that a batch in reach of one started at i earns, by
@@ -184,12 +200,4 @@ func (c *mixerClass) near(i int32) {
 			b[k] = best
 		}
 	}
-}
-
-// soonest is what near found from the k-th start after the batch on.
-func (c *mixerClass) soonest(s, k int32) int64 {
-	if k > c.last[c.soonAt]-c.soonAt {
-		return -inf
-	}
-	return c.soon[s][k]
 }

@@ -41,6 +41,7 @@ type group struct {
 	tailCost []int64
 	anyPrep  step  // carries the spans of prep, whatever the mold
 	release  int32 // first index at or after release
+	end      int32 // index from which no layer or cover starts
 	scr      scratch
 	ops      []op
 	first    int // the op whose array is the start of layer 1
@@ -83,6 +84,14 @@ func newGroup(l *lagrangian, at int) *group {
 	}
 	g.tailCost = make([]int64, l.ax.n+1)
 	g.release = l.ax.in.OpenIndex(p.Release)
+	late := in.PourUntil
+	for j := range p.Layers {
+		late += p.Layers[j].Work
+		if j > 0 {
+			late += min(p.Layers[j].GapMax, in.H)
+		}
+	}
+	g.end = in.OpenIndex(min(late+min(p.CoverGapMax, in.H), in.H))
 	g.scr = newScratch(l.ax.n + 1)
 	return g
 }

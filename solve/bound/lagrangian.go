@@ -78,7 +78,6 @@ func newLagrangian(in *inst.Inst) *lagrangian {
 	}
 	l.classes = newClasses(l)
 	l.spans()
-	l.mixers = newMixers(l)
 	for i := range in.Mixes {
 		l.mixes[i].crew, l.mixes[i].least = l.sh.crewOf(in.Mixes[i].Crew), washOf(&in.Mixes[i])
 	}
@@ -93,6 +92,7 @@ func newLagrangian(in *inst.Inst) *lagrangian {
 	for i := range l.mixes {
 		l.mixes[i].windows(l)
 	}
+	l.mixers = newMixers(l)
 	l.capacities()
 	l.newPrices()
 	return l

@@ -40,7 +40,16 @@ type mixerClass struct {
 	hold               int32      // least open ticks that a batch holds the mixer
 	soon               [][]int64  // by state: the most over the starts from the k-th after a batch on, in its reach
 	soonAt             int32
-	after              []int64 // by rank and what is owed after a batch: what it earns after it, less its crew
+	after              []int64    // by rank and what is owed after a batch: what it earns after it, less its crew
+	followed           []followed // by mix: after of the mix, or of one that is mixed and cleaned up alike
+	alike              []int32    // by mix: the first one like it
+}
+
+// followed is what follow found last.
+type followed struct {
+	at    int32
+	after []int64
+	wash  [][]int32 // by open tick: starts of clean-ups after a batch
 }
 
 func newMixers(l *lagrangian) []*mixerClass {
@@ -89,7 +98,7 @@ func (c *mixerClass) layOut(l *lagrangian, x *inst.Mixer) {
 		m := &in.Mixes[id]
 		for i := c.from; i < n; i++ {
 			s := l.ax.tick[i]
-			c.starts[j][i] = len(l.mixes[id].kinds) > 0 && l.mixes[id].work[i] >= 0 && s+m.Ready <= in.H && c.downSum[s+m.Ready] == c.downSum[s]
+			c.starts[j][i] = l.mixes[id].serves(i) && l.mixes[id].work[i] >= 0 && s+m.Ready <= in.H && c.downSum[s+m.Ready] == c.downSum[s]
 		}
 	}
 }
@@ -105,21 +114,44 @@ func washOf(m *inst.Mix) int32 {
 	return w
 }
 
-// ends calls f with each end of a clean-up after a batch of mix x started at
-// i, its start, and the price of its crew.
-func (c *mixerClass) ends(l *lagrangian, x *mix, i int32, f func(z, e int32, crew int64)) {
-	m, w := x.m, x.least
-	if w == 0 {
-		f(i+m.Ready, i+m.Ready, 0)
-		return
-	}
-	in, t := l.ax.in, l.ax.tick[i]+m.Ready
-	all := l.crewAll[x.crew]
-	for z := in.OpenIndex(t + m.GapMin); z < l.ax.n && l.ax.tick[z] <= t+m.GapMax; z++ {
-		if e := in.SteadyEnd(l.ax.tick[z], w); e >= 0 && c.downSum[e] == c.downSum[l.ax.tick[i]] {
-			f(z, z+w, all[z+w]-all[z])
+// layWashes lists the starts of clean-ups after batches of each mix.
+func (c *mixerClass) layWashes(l *lagrangian) {
+	at := map[string]int32{}
+	c.followed, c.alike = make([]followed, len(c.mixes)), make([]int32, len(c.mixes))
+	for j, id := range c.mixes {
+		m := &l.ax.in.Mixes[id]
+		key := fmt.Sprint(m.Mix, m.Ready, m.Remix, m.Crew, m.GapMin, m.GapMax, washOf(m))
+		k, ok := at[key]
+		if !ok {
+			k = int32(j)
+			at[key] = k
+			c.followed[j] = followed{at: -1, after: make([]int64, c.places), wash: make([][]int32, l.ax.n)}
+		}
+		c.alike[j] = k
+		wash := c.followed[k].wash
+		for i := c.from; i < l.ax.n; i++ {
+			if c.starts[j][i] && wash[i] == nil {
+				wash[i] = c.washes(l, m, i)
+			}
 		}
 	}
+}
+
+// washes lists the starts of clean-ups after a batch started at i; the batch's
+// end where there is none to do.
+func (c *mixerClass) washes(l *lagrangian, m *inst.Mix, i int32) []int32 {
+	w := washOf(m)
+	if w == 0 {
+		return []int32{i + m.Ready}
+	}
+	in, t := l.ax.in, l.ax.tick[i]+m.Ready
+	list := []int32{}
+	for z := in.OpenIndex(t + m.GapMin); z < l.ax.n && l.ax.tick[z] <= t+m.GapMax; z++ {
+		if e := in.SteadyEnd(l.ax.tick[z], w); e >= 0 && c.downSum[e] == c.downSum[l.ax.tick[i]] {
+			list = append(list, z)
+		}
+	}
+	return list
 }
 
 // walk counts the batches of the best path for all mixers of the class.
@@ -167,22 +199,25 @@ func (c *mixerClass) walkBatch(l *lagrangian, i, rank, debt, n int32) (next, r, 
 	owed := max(debt, ch.owes)
 	r, d = min(rank+1, c.ranks-1), max(owed-1, 0)
 	best, wash := -inf, int32(0)
-	c.ends(l, x, i, func(z, e int32, crew int64) {
-		take := func(v int64, at int32, near bool) {
-			if v-crew > best {
-				best, wash, next, more = v-crew, z, at, near
-			}
+	take := func(v int64, z, at int32, near bool) {
+		if v > best {
+			best, wash, next, more = v, z, at, near
 		}
+	}
+	all := l.crewAll[x.crew]
+	for _, z := range c.followed[c.alike[ch.mix]].wash[i] {
+		e := max(z+x.least, i+1)
+		crew := all[z+x.least] - all[z]
 		if owed == 0 {
-			take(c.far[e], e, false)
+			take(c.far[e]-crew, z, e, false)
 		}
-		if c.ranks > 1 || c.owes > 0 {
+		if c.owes > 0 {
 			w := c.w[c.state(r, d)]
 			for k := e; k <= c.last[i]; k++ {
-				take(w[k], k, true)
+				take(w[k]-crew, z, k, true)
 			}
 		}
-	})
+	}
 	if x.least > 0 {
 		use(wash, wash+x.least)
 	}

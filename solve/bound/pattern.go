@@ -124,6 +124,16 @@ func (x *mix) windows(l *lagrangian) {
 	}
 }
 
+// serves reports whether a batch started at i finds a stretch in time.
+func (x *mix) serves(i int32) bool {
+	for j := range x.kinds {
+		if x.wlo[j][i] <= x.whi[j][i] {
+			return true
+		}
+	}
+	return false
+}
+
 // sortTypes sorts the stretches by how they are laid.
 func (x *mix) sortTypes(l *lagrangian) {
 	at := map[string]int{}

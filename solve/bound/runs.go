@@ -112,7 +112,7 @@ func (c *mixerClass) layRuns(l *lagrangian, mixer int32, reach []int32) {
 	}
 	c.soon = make([][]int64, len(c.w))
 	c.places = int(c.ranks * (c.owes + 1))
-	c.after = make([]int64, c.places)
+	c.layWashes(l)
 	c.promised = grid[int64](len(c.mixes), n)
 	c.filled = grid[fill](len(c.mixes)*c.places, n)
 }

@@ -76,7 +76,7 @@ func (it *item) walk(l *lagrangian, i, n int32, seg segment) int32 {
 // cost with the idle time since e.
 func (it *item) findFirst(l *lagrangian, i, e int32, way int, seg segment) (int32, int64) {
 	s := &it.g.scr
-	b := seg.end - 1
+	b := min(seg.end, it.g.end) - 1
 	limited := it.g.pour.PrepMax >= 0
 	if limited {
 		b = min(b, it.after[way].hi[i])
@@ -105,7 +105,7 @@ func (g *group) walkLayers(l *lagrangian, i, n int32, seg segment) int32 {
 		o.st.use(l, i, false, n)
 		src, _ := g.source(o.src[0])
 		best, to := inf*2, i
-		for k := o.w.lo[i]; k <= min(o.w.hi[i], seg.end-1); k++ {
+		for k := o.w.lo[i]; k <= min(o.w.hi[i], seg.end-1, g.end-1); k++ {
 			if src[k] < best {
 				best, to = src[k], k
 			}
