@@ -70,6 +70,7 @@ func TestCausesAreSoundAndLeast(t *testing.T) {
 				t.Errorf("seed %d %s: the facts %v do not make it late", seed, a.Pour, c.Facts)
 			}
 			if !c.Least {
+				t.Errorf("seed %d %s: whether %v is least is open, though everything was tried", seed, a.Pour, c.Facts)
 				continue
 			}
 			for i := range c.Facts {
@@ -150,6 +151,74 @@ func TestChainCoversEveryStep(t *testing.T) {
 		t.Fatal("no step waited")
 	}
 	t.Logf("%d links, %d waits", links, waits)
+}
+
+// The question means what it says. A plan that answers yes while all facts hold
+// is one of the week itself, with the pour on time and no other that becomes
+// late, or later than it is, or is carried; it also answers yes when any fact but
+// the others is lifted. Where the answer is no, not even the best plan that puts
+// the pour first is such a one.
+func TestTheQuestionIsAboutTheWeek(t *testing.T) {
+	seeds, yes, no := toys(12), 0, 0
+	for seed := uint64(1); seed <= seeds; seed++ {
+		p := modeltest.Toy(seed)
+		plan, _, ok := oracle.Best(p)
+		if !ok || plan == nil {
+			continue
+		}
+		for _, a := range askers(p, plan, exhaustive) {
+			all := a.facts()
+			found, cost, ok := oracle.Best(a.question(all))
+			switch {
+			case !ok:
+			case found != nil && cost == 0:
+				yes++
+				if !a.mended(p, found) {
+					t.Errorf("seed %d %s: the plan that answers yes is none of the week", seed, a.Pour)
+				}
+				for _, f := range all[1:] {
+					rest := slices.DeleteFunc(slices.Clone(all), func(x Fact) bool { return x == f })
+					if c, broken := oracle.Judge(a.question(rest), found); broken != "" || c != 0 {
+						t.Errorf("seed %d %s: lifting %v forbids a plan: %s", seed, a.Pour, f, broken)
+					}
+				}
+			default:
+				no++
+				if first, _, ok := oracle.Best(a.first(p)); ok && first != nil && a.mended(p, first) {
+					t.Errorf("seed %d %s: the answer is no, and a plan has it on time", seed, a.Pour)
+				}
+			}
+		}
+	}
+	if yes < 2 || no < 5 {
+		t.Errorf("yes %d times, no %d times", yes, no)
+	}
+	t.Logf("yes %d times, no %d times", yes, no)
+}
+
+// mended reports whether a plan is allowed in the week, has the pour on time and
+// none of the others late, or later than planned, that was not; nor carried.
+func (a *Asker) mended(p *model.Problem, plan *model.Plan) bool {
+	free := *plan
+	free.Cost = model.Unstated
+	if !oracle.Allowed(p, &free) || !a.onTime(plan) {
+		return false
+	}
+	ready := map[string]model.Tick{}
+	for _, x := range plan.Pours {
+		ready[x.ID] = x.Ready
+	}
+	due := map[string]model.Tick{}
+	for _, x := range p.Pours {
+		due[x.ID] = x.Due
+	}
+	for _, x := range a.Plan.Pours {
+		at, planned := ready[x.ID]
+		if x.ID != a.Pour && (!planned || at > max(x.Ready, due[x.ID])) {
+			return false
+		}
+	}
+	return true
 }
 
 // What the solver answers within its work is true: exhaustive search says the
