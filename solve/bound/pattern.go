@@ -294,6 +294,9 @@ func (l *lagrangian) capacity(m *inst.Mix) int64 {
 // separate reports whether the stretches (local) can be of different pours in
 // different molds: not more of a group than it has pours, and a mold for each.
 func (x *mix) separate(l *lagrangian, list []int32) bool {
+	if x.greedy(l, list) {
+		return true
+	}
 	key := uint64(0)
 	for _, j := range list {
 		key += l.kinds[x.kinds[j]].key
@@ -312,6 +315,35 @@ func (x *mix) separate(l *lagrangian, list []int32) bool {
 		x.apart[key] = ok
 	}
 	return ok
+}
+
+// greedy looks for a mold for each stretch in turn; false proves nothing.
+func (x *mix) greedy(l *lagrangian, list []int32) bool {
+	var taken [16]int32
+	n := 0
+	for _, j := range list {
+		g := l.groups[l.kinds[x.kinds[j]].group]
+		if g.loose {
+			continue
+		}
+		found := false
+		for i := range g.pour.Molds {
+			m := g.pour.Molds[i].Mold
+			if g.pour.PinMold != inst.None && m != g.pour.PinMold || slices.Contains(taken[:n], m) {
+				continue
+			}
+			if n == len(taken) {
+				return false
+			}
+			taken[n], found = m, true
+			n++
+			break
+		}
+		if !found {
+			return false
+		}
+	}
+	return true
 }
 
 // matching gives each stretch of a list (local) a mold of its own.

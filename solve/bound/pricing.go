@@ -60,13 +60,12 @@ type filler struct {
 	tries   int
 }
 
-// Nodes that the pricing of one batch start may look at. Where that is not
-// enough, a quick pass takes the best pattern found, and proves nothing; a sound
-// one takes what the patterns left out could pay at most.
+// Nodes that a proof looks at for one batch start, and ways to fill one pattern.
+// Where that is not enough, it takes what the patterns left out could pay at
+// most. A quick pass looks at fewer (quickNodes, quickTries), takes the best
+// pattern found, and proves nothing where that was not enough.
 const (
-	quickNodes = 200
 	soundNodes = 5000
-	quickTries = 20 // the same for ways to fill one pattern
 	soundTries = 500
 )
 

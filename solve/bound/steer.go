@@ -282,8 +282,14 @@ func (s *steering) pass(t int, last bool) {
 
 // How the run is steered.
 const (
-	proveEvery = 10 // passes between proofs of guessed values
 	firstRound = 64 // passes of the first round
+)
+
+// What a pass spends on guesses, and how often they are proved.
+const (
+	quickNodes = 200 // patterns looked at for a batch start
+	quickTries = 20  // ways to fill one pattern
+	proveEvery = 16  // passes between proofs of guessed values
 )
 
 // How the steps are sized. The values come from trials of 64 to 1,000 passes on
