@@ -51,7 +51,7 @@ func (h *history) sift(q *model.Problem, made bool) (*sifted, error) {
 		}
 		told := words(e)
 		switch {
-		case !news || !now:
+		case !news || !now && !e.Planned():
 			continue
 		case tells(e) && e.When.Before(x.since) && !tellsLater(e):
 			x.late = append(x.late, e)
