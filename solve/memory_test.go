@@ -70,4 +70,3 @@ func TestMemoryOfFourHundredPours(t *testing.T) {
 		t.Errorf("%d MiB for 400 pours, more than 1024", most/mebibyte)
 	}
 }
-
