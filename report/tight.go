@@ -30,6 +30,8 @@ type Load struct {
 	Of     float64 `json:"of_hours"`
 	Share  float64 `json:"share"` // 0 to 1
 	Waited float64 `json:"waited_hours"`
+	Until  *Moment `json:"longest_until"` // of the longest wait; null where nothing waited
+	Pour   string  `json:"longest_pour"`  // whose it was
 }
 
 // BuildTight takes the loads of a week's plan. more may be nil.
@@ -40,7 +42,12 @@ func BuildTight(w *model.Week, loads []why.Load, more *Cases) (*Tightness, error
 	}
 	t := &Tightness{Format: TightFormat, Shop: w.Shop, Monday: w.Monday, Loads: []Load{}, More: more}
 	for _, l := range loads {
-		t.Loads = append(t.Loads, Load{l.Name, k.hours(int64(l.Used)), k.hours(int64(l.Of)), l.Share(), k.hours(int64(l.Waited))})
+		x := Load{l.Name, k.hours(int64(l.Used)), k.hours(int64(l.Of)), l.Share(), k.hours(int64(l.Waited)), nil, l.Pour}
+		if l.Pour != "" {
+			until := k.moment(l.Longest[1])
+			x.Until = &until
+		}
+		t.Loads = append(t.Loads, x)
 	}
 	return t, nil
 }
@@ -55,11 +62,17 @@ func (x *Tightness) table(all bool) table {
 		{name: "used h", key: "used_hours", right: true},
 		{name: "of h", key: "of_hours", right: true},
 		{name: "used %", key: "used_percent", right: true},
-		{name: "work waited for it h", key: "waited_hours", right: true},
+		{name: "waited h", key: "waited_hours", right: true},
+		{name: "longest until", key: "longest_until"},
+		{name: "by", key: "longest_pour"},
 	}}
 	for _, l := range x.Loads {
 		if all || l.Waited > 0 || l.Share >= leastShare {
-			t.rows = append(t.rows, []cell{text(l.Name), hours(l.Used), hours(l.Of), number("%.0f", 100*l.Share), hours(l.Waited)})
+			until := cell{}
+			if l.Until != nil {
+				until = text(l.Until.dayHour())
+			}
+			t.rows = append(t.rows, []cell{text(l.Name), hours(l.Used), hours(l.Of), number("%.0f", 100*l.Share), hours(l.Waited), until, text(l.Pour)})
 		}
 	}
 	return t
@@ -74,7 +87,7 @@ func WriteTightText(w io.Writer, x *Tightness, s Screen) error {
 		return err
 	}
 	d.line("")
-	for _, l := range wrap(d.clean("Hours until the last piece is ready. Molds and racks count day and night, people, mixers and stations the open hours; a person with several skills counts for each. Waited: clock hours that steps stood ready for it, summed."), s.Width) {
+	for _, l := range wrap(d.clean("Hours until the last piece is ready. Molds and racks count day and night, people, mixers and stations the open hours; a person with several skills counts for each. Waited: clock hours that steps stood ready for it, summed; then when, and for which piece, the longest wait ended."), s.Width) {
 		d.line(l)
 	}
 	if _, err := w.Write(bytes.TrimPrefix(d.out.Bytes(), []byte("\n"))); err != nil {

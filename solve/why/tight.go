@@ -13,6 +13,9 @@ type Load struct {
 	Used   model.Tick // head, mold, mixer or place ticks in use
 	Of     model.Tick // those there are, from now to the last work of the plan
 	Waited model.Tick // ticks that steps waited for it, summed over steps
+
+	Longest model.Interval // the longest of these waits
+	Pour    string         // whose it was, "" where nothing waited
 }
 
 // Share is the part used, 0 to 1.
@@ -44,7 +47,7 @@ func Tight(p *model.Problem, plan *model.Plan) []Load {
 	for _, x := range plan.Pours {
 		for _, l := range Chain(p, plan, x.ID, c.clock) {
 			if i, ok := at[l.Binds]; ok {
-				loads[i].Waited += l.Waited
+				loads[i].wait(x.ID, model.Interval{l.At[0] - l.Waited, l.At[0]})
 			}
 		}
 	}
@@ -52,6 +55,14 @@ func Tight(p *model.Problem, plan *model.Plan) []Load {
 		return cmp.Or(cmp.Compare(b.Waited, a.Waited), cmp.Compare(b.Share(), a.Share()))
 	})
 	return loads
+}
+
+// wait adds a wait of a pour.
+func (l *Load) wait(pour string, iv model.Interval) {
+	l.Waited += iv.Len()
+	if iv.Len() > l.Longest.Len() {
+		l.Longest, l.Pour = iv, pour
+	}
 }
 
 func (c *chainer) openIn(a, b model.Tick) model.Tick {
