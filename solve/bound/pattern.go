@@ -2,6 +2,7 @@ package bound
 
 import (
 	"fmt"
+	"maps"
 	"math/rand/v2"
 	"slices"
 
@@ -38,8 +39,9 @@ type stretchType struct {
 	kinds []int32 // local
 	key   uint64
 	grams int64
-	load  int64 // what one takes of the scarcest resource, in place ticks or head ticks
-	most  int32 // in one batch, for want of pours or molds
+	load  int64   // what one takes of the scarcest resource, in place ticks or head ticks
+	most  int32   // in one batch, for want of pours or molds
+	molds []int32 // that its pours can be in; nil where they do not matter
 }
 
 // local is what pricing asks of a stretch.
@@ -175,6 +177,7 @@ func (x *mix) sortTypes(l *lagrangian) {
 		y.most = int32(min(n, 1<<20))
 		if n < 1<<20 {
 			y.most = min(y.most, int32(len(molds)))
+			y.molds = slices.Sorted(maps.Keys(molds))
 		}
 	}
 }
@@ -273,6 +276,9 @@ func (x *mix) newNode(l *lagrangian, at, t int32, key uint64) int32 {
 	if count > y.most {
 		return -1
 	}
+	if !x.spread(l, at, t) {
+		return -1
+	}
 	need := l.layable(list, x.longest)
 	if need < 0 {
 		return -1
@@ -280,6 +286,36 @@ func (x *mix) newNode(l *lagrangian, at, t int32, key uint64) int32 {
 	x.nodes = append(x.nodes, node{typ: t, parent: at, grams: grams, load: x.nodes[at].load + y.load, key: key,
 		need: need, cost: l.batchCost(x.m, grams)})
 	return int32(len(x.nodes) - 1)
+}
+
+// spread reports whether stretches of the types of node at, and one more of
+// type t, can be in different molds, whichever of the types' molds they take.
+func (x *mix) spread(l *lagrangian, at, t int32) bool {
+	types := []int32{t}
+	for a := at; a > 0; a = x.nodes[a].parent {
+		types = append(types, x.nodes[a].typ)
+	}
+	taken := map[int32]int{}
+	var place func(i int, seen map[int32]bool) bool
+	place = func(i int, seen map[int32]bool) bool {
+		for _, m := range x.types[types[i]].molds {
+			if seen[m] {
+				continue
+			}
+			seen[m] = true
+			if y, ok := taken[m]; !ok || place(y, seen) {
+				taken[m] = i
+				return true
+			}
+		}
+		return false
+	}
+	for i, t := range types {
+		if x.types[t].molds != nil && !place(i, map[int32]bool{}) {
+			return false
+		}
+	}
+	return true
 }
 
 // capacity is that of the largest mixer that takes the mix.

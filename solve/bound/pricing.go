@@ -319,10 +319,9 @@ func (p *pricing) put(a int, c int32, q int32, top int64) {
 		return
 	}
 	if a == len(p.offs) {
-		if p.tries--; p.x.separate(p.l, p.fill) {
-			p.fillMax = top
-			p.chosen = append(p.chosen[:0], p.fill...)
-		}
+		p.tries--
+		p.fillMax = top
+		p.chosen = append(p.chosen[:0], p.fill...)
 		return
 	}
 	o := &p.offs[a]
@@ -345,7 +344,9 @@ func (p *pricing) put(a int, c int32, q int32, top int64) {
 		}
 		*key++
 		p.fill = append(p.fill, y.kind)
-		p.put(a, c+1, q, top-planned+y.pay)
+		if p.x.separate(p.l, p.fill) {
+			p.put(a, c+1, q, top-planned+y.pay)
+		}
 		p.fill = p.fill[:len(p.fill)-1]
 		*key--
 		if p.tries < 0 {
