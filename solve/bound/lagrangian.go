@@ -89,11 +89,11 @@ func newLagrangian(in *inst.Inst) *lagrangian {
 		}
 		l.asks = append(l.asks, a)
 	}
+	l.capacities()
 	for i := range l.mixes {
 		l.mixes[i].windows(l)
 	}
 	l.mixers = newMixers(l)
-	l.capacities()
 	l.newPrices()
 	return l
 }

@@ -22,6 +22,8 @@ type mix struct {
 	least   int32   // least length of a clean-up
 	longest int32   // longest working time of any start, in ticks
 	work    []int32 // by start index: working time in ticks, -1 where mixing cannot start
+	open    []int32 // by start index: open ticks of it
+	units   []int64 // by start index: what there is of the scarcest resource in it
 	nodes   []node
 	known   map[uint64]int32 // nodes by the sum of their types' keys
 	pays    []int64          // by batch start and stretch: best price in the batch's window
@@ -56,18 +58,20 @@ func (x *mix) row(i int32) []int64 {
 	return x.pays[int(i)*n : int(i)*n+n]
 }
 
-// node is a pattern. need is the least working time in which it can be laid.
+// node is a pattern. need is the least working time in which it can be laid;
+// where nothing in it waits for a gap, all that time is open.
 type node struct {
 	typ, parent int32 // the root has type -1
 	grams, load int64
 	key         uint64
 	need        int32
+	gapless     bool
 	cost        int64   // batch price and waste price of all that is mixed
 	child       []int32 // by type; 0 unknown, -1 not possible
 }
 
 func newMix(l *lagrangian, m *inst.Mix) mix {
-	x := mix{m: m, work: make([]int32, l.ax.n)}
+	x := mix{m: m, work: make([]int32, l.ax.n), open: make([]int32, l.ax.n)}
 	for i := range x.work {
 		s := l.ax.tick[i]
 		x.work[i] = -1
@@ -76,13 +80,16 @@ func newMix(l *lagrangian, m *inst.Mix) mix {
 		}
 		x.work[i] = max(m.PotEnd[s]-s-m.Ready, -1)
 		x.longest = max(x.longest, x.work[i])
+		if x.work[i] > 0 {
+			x.open[i] = l.ax.in.OpenIndex(m.PotEnd[s]) - l.ax.in.OpenIndex(s+m.Ready)
+		}
 	}
 	return x
 }
 
 // windows lays out where a batch finds the stretches that it can serve.
 func (x *mix) windows(l *lagrangian) {
-	x.nodes = []node{{typ: -1, cost: l.batchCost(x.m, 0)}}
+	x.nodes = []node{{typ: -1, gapless: true, cost: l.batchCost(x.m, 0)}}
 	x.known, x.apart = map[uint64]int32{}, map[uint64]bool{}
 	for _, id := range x.kinds {
 		k := &l.kinds[id]
@@ -101,8 +108,9 @@ func (x *mix) windows(l *lagrangian) {
 	x.pays = make([]int64, int(l.ax.n)*len(x.kinds))
 	x.base = l.leastCost(x.m, 0)
 	x.sortTypes(l)
+	x.units = make([]int64, l.ax.n)
 	for s := range l.ax.in.Stations {
-		x.scarcest(l, int64(l.ax.in.Stations[s].Places), func(sh *shape) int64 {
+		x.scarcest(l, l.stationCap[s], int64(l.ax.in.Stations[s].Places), func(sh *shape) int64 {
 			if sh.station == int32(s) {
 				return 1
 			}
@@ -110,7 +118,7 @@ func (x *mix) windows(l *lagrangian) {
 		})
 	}
 	for s := range l.sets {
-		x.scarcest(l, l.sets[s].most, func(sh *shape) int64 { return int64(l.headsIn(s, sh.crew)) })
+		x.scarcest(l, l.sets[s].have, l.sets[s].most, func(sh *shape) int64 { return int64(l.headsIn(s, sh.crew)) })
 	}
 	x.locals = make([]local, len(x.kinds))
 	for t := range x.types {
@@ -184,7 +192,7 @@ func (x *mix) sortTypes(l *lagrangian) {
 
 // scarcest takes the resource as the mix's scarcest if its stretches ask more
 // of it, by what there is, than of the one so far.
-func (x *mix) scarcest(l *lagrangian, places int64, asks func(sh *shape) int64) {
+func (x *mix) scarcest(l *lagrangian, have []int64, places int64, asks func(sh *shape) int64) {
 	loads := make([]int64, len(x.types))
 	sum, old := int64(0), int64(0)
 	for t := range x.types {
@@ -199,6 +207,15 @@ func (x *mix) scarcest(l *lagrangian, places int64, asks func(sh *shape) int64) 
 	}
 	if places > 0 && (x.places == 0 || sum*x.places > old*places) {
 		x.places, x.asks = places, asks
+		for i, n := range x.open {
+			x.units[i] = 0
+			if n > 0 {
+				from := l.ax.in.OpenIndex(l.ax.tick[i] + x.m.Ready)
+				for _, h := range have[from : from+n] {
+					x.units[i] += h
+				}
+			}
+		}
 		for t := range x.types {
 			x.types[t].load = loads[t]
 		}
@@ -283,7 +300,12 @@ func (x *mix) newNode(l *lagrangian, at, t int32, key uint64) int32 {
 	if need < 0 {
 		return -1
 	}
-	x.nodes = append(x.nodes, node{typ: t, parent: at, grams: grams, load: x.nodes[at].load + y.load, key: key,
+	gapless := x.nodes[at].gapless
+	for _, id := range list {
+		k := &l.kinds[id]
+		gapless = gapless && k.a == k.b
+	}
+	x.nodes = append(x.nodes, node{typ: t, parent: at, gapless: gapless, grams: grams, load: x.nodes[at].load + y.load, key: key,
 		need: need, cost: l.batchCost(x.m, grams)})
 	return int32(len(x.nodes) - 1)
 }

@@ -37,7 +37,7 @@ type pricing struct {
 	// the gram, and by the unit of the scarcest resource.
 	rest          []int64
 	byGram, byUse []float64
-	work          int32
+	work, open    int32 // working time in ticks, and open ones
 	most          int64 // net grams that the mixer takes at most
 	units         int64 // of the scarcest resource within the working time
 	cap           int64
@@ -71,8 +71,8 @@ const (
 
 // at sets the pricing to batches of mix x started at i.
 func (p *pricing) at(l *lagrangian, x *mix, i int32, capacity int64) {
-	p.l, p.x, p.work, p.cap = l, x, x.work[i], capacity
-	p.most, p.units = capacity-x.m.Loss, x.places*int64(p.work)
+	p.l, p.x, p.work, p.open, p.cap = l, x, x.work[i], x.open[i], capacity
+	p.most, p.units = capacity-x.m.Loss, x.units[i]
 	p.waste = float64(l.ax.in.Costs.Waste) * scale
 	if p.inGroup == nil {
 		p.inGroup = make([]int32, len(l.groups)+len(l.kinds))
@@ -206,7 +206,7 @@ func (p *pricing) suffixes() {
 // try looks at one pattern first.
 func (p *pricing) try(at int32) {
 	nd := &p.x.nodes[at]
-	if at == 0 || nd.need > p.work || p.x.m.Mixed(nd.grams) > p.cap {
+	if at == 0 || !p.fits(nd) {
 		return
 	}
 	paid := int64(0)
@@ -253,6 +253,11 @@ func (p *pricing) ceiling(at int32, paid, rest int64, gram, use float64) int64 {
 	return v
 }
 
+// fits reports whether the pattern can be laid in the working time and mixed.
+func (p *pricing) fits(nd *node) bool {
+	return nd.need <= p.work && (!nd.gapless || nd.need <= p.open) && (nd.load <= p.units || p.x.places == 0) && p.x.m.Mixed(nd.grams) <= p.cap
+}
+
 // dive looks at all patterns that add stretches of offers from a on to node at.
 func (p *pricing) dive(at int32, a int, paid int64) {
 	for ; a < len(p.offs); a++ {
@@ -274,7 +279,7 @@ func (p *pricing) dive(at int32, a int, paid int64) {
 			continue
 		}
 		nc := &p.x.nodes[c]
-		if nc.need > p.work || p.x.m.Mixed(nc.grams) > p.cap {
+		if !p.fits(nc) {
 			continue
 		}
 		p.count[a]++
