@@ -5,10 +5,12 @@ package exact
 func (x *sweep) leave() {
 	s := &x.cur
 	if x.complete(s) {
-		if s.cost > x.top(x.limit) {
+		if cost := s.cost - x.refund(x.t, x.in.H); cost > x.top(x.limit) {
 			x.dropped = true
+		} else if x.record {
+			x.reached(cost - x.base)
 		} else {
-			x.limit = s.cost
+			x.limit = cost
 			x.nodes = append(x.nodes, node{x.from, x.keepActs(), x.in.H})
 			x.end = int32(len(x.nodes) - 1)
 		}
@@ -25,7 +27,7 @@ func (x *sweep) leave() {
 // complete reports whether all is started: then the cost is known.
 func (x *sweep) complete(s *state) bool {
 	for i := range x.pours {
-		n := x.pours[i].count()
+		n := x.ends[i]
 		if int(s.step[i]) != n && !(int(s.step[i]) == n-1 && s.run[i] != waiting) {
 			return false
 		}
@@ -54,7 +56,7 @@ func (x *sweep) nextTick() int32 {
 	base := x.in.OpenIndex(x.t)
 	for i := base + 1; int(i) < x.open; i++ {
 		t := x.in.OpenAt[i]
-		if x.event(t, i, i-base) {
+		if x.record || x.event(t, i, i-base) {
 			return t
 		}
 	}
@@ -72,7 +74,7 @@ func (x *sweep) event(t, i, k int32) bool {
 			}
 			continue
 		}
-		if int(s.step[p]) == x.pours[p].count() || int(s.step[p]) == 0 && x.blocked(s, p) {
+		if int(s.step[p]) == x.ends[p] || int(s.step[p]) == 0 && x.blocked(s, p) {
 			continue
 		}
 		from, _, _ := x.window(s, p)
@@ -130,14 +132,13 @@ func (x *sweep) roomAt(c *crew, i, k int32) bool {
 func (x *sweep) arrive(a, t int32, acts uint32) {
 	s := &x.next
 	for i := range x.pours {
-		p := &x.pours[i]
 		if x.tables[i] == nil {
 			continue
 		}
 		if s.run[i] != waiting && s.at[i] <= t {
 			s.step[i]++
 			s.run[i] = waiting
-			if int(s.step[i]) == p.count() {
+			if int(s.step[i]) == x.ends[i] {
 				s.at[i] = free
 			}
 		}
@@ -164,6 +165,7 @@ func (x *sweep) arrive(a, t int32, acts uint32) {
 		s.live[k] = live{}
 	}
 	s.n = n
+	s.cost -= x.refund(a, t)
 	if v := x.value(s, t); s.cost+v > x.top(x.limit) {
 		x.dropped = x.dropped || v < inf64
 		return
@@ -179,7 +181,7 @@ func (x *sweep) arrive(a, t int32, acts uint32) {
 func (x *sweep) wait(s *state, i int, a, t int32) bool {
 	p := &x.pours[i]
 	step := int(s.step[i])
-	if step == p.count() {
+	if step == x.ends[i] {
 		return true
 	}
 	inMold := p.isNew() && (step > 0 && step <= p.dem() || step == 0 && s.run[i] != waiting)

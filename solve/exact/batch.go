@@ -128,11 +128,12 @@ func (p *pour) spanOf(a, b *draw) (n int32) {
 // sets of draws of ds are filled. Cost O(3^n) for n draws of one mix.
 type cheapest struct {
 	bits [][]uint  // by mix: draw numbers
-	cost [][]int32 // by mix and compressed set
+	one  [][]int32 // by mix and compressed set: the least cost of one batch of it
+	cost [][]int32 // the like of several
 }
 
 func (s *week) cheapest(ds []other) *cheapest {
-	c := &cheapest{bits: make([][]uint, len(s.mixes)), cost: make([][]int32, len(s.mixes))}
+	c := &cheapest{bits: make([][]uint, len(s.mixes)), cost: make([][]int32, len(s.mixes)), one: make([][]int32, len(s.mixes))}
 	for m := range s.mixes {
 		var mine []other
 		for _, o := range ds {
@@ -170,7 +171,7 @@ func (s *week) cheapest(ds []other) *cheapest {
 				}
 			}
 		}
-		c.cost[m] = best
+		c.cost[m], c.one[m] = best, one
 	}
 	return c
 }
@@ -188,14 +189,16 @@ func (s *shop) batchCost(set []other) int32 {
 // least is the least batch cost of the draws of the set left.
 func (c *cheapest) least(left uint32) int32 {
 	sum := int32(0)
-	for m, bs := range c.bits {
-		w := 0
-		for k, b := range bs {
-			w |= int(left>>b&1) << k
-		}
-		if w != 0 {
-			sum = add(sum, c.cost[m][w])
-		}
+	for m := range c.bits {
+		sum = add(sum, c.cost[m][c.pack(m, left)])
 	}
 	return sum
+}
+
+// pack is the compressed set of the draws of a mix.
+func (c *cheapest) pack(m int, left uint32) (w int) {
+	for k, b := range c.bits[m] {
+		w |= int(left>>b&1) << k
+	}
+	return w
 }

@@ -9,16 +9,43 @@ import (
 
 // bucket holds the states at one tick, each once with its least cost.
 type bucket struct {
-	keys  []byte
+	keys  []byte // settled
+	raw   []byte // as reached, nil where keys will do
 	cost  []int64
 	from  []int32
 	acts  []uint32
 	table []int32
+	ways  []way   // into the bucket, if recorded
+	rest  []int64 // by state: the least that is still to come
+	links []link  // if recorded, in the order in which states were dropped
+}
+
+// way is a step from a state, place slot of the bucket at tick t, to place to.
+type way struct {
+	t, slot, to int32
+	cost        int32
+}
+
+// link is a dropped state: what is still to come from it is at least that of the
+// state by, less extra.
+type link struct {
+	state, by int32
+	extra     int64
+}
+
+func (b *bucket) note(x *sweep, to int, cost int64) {
+	if x.record {
+		b.ways = append(b.ways, way{x.t, x.slot, int32(to), int32(cost - x.base)})
+	}
 }
 
 // put adds the state x.next at tick t unless an equal one is as cheap.
 func (x *sweep) put(t int32, cost int64, acts uint32) {
 	x.encode(x.key, &x.next)
+	if x.alike != nil {
+		copy(x.raw, x.key)
+		x.settle(x.key)
+	}
 	b := x.buckets[t]
 	if b == nil {
 		b = &bucket{table: make([]int32, 64)}
@@ -34,14 +61,31 @@ func (x *sweep) put(t int32, cost int64, acts uint32) {
 		if bytes.Equal(b.keys[k*stride:(k+1)*stride], x.key) {
 			if cost < b.cost[k] {
 				b.cost[k], b.from[k], b.acts[k] = cost, x.from, acts
+				if x.alike != nil {
+					copy(b.raw[k*stride:], x.raw)
+				}
 			}
+			b.note(x, k, cost)
 			return
 		}
 		h = (h + 1) & uint64(len(b.table)-1)
 	}
 	b.keys = append(b.keys, x.key...)
+	if x.alike != nil {
+		b.raw = append(b.raw, x.raw...)
+	}
 	b.cost, b.from, b.acts = append(b.cost, cost), append(b.from, x.from), append(b.acts, acts)
 	b.table[h] = int32(len(b.cost))
+	b.note(x, len(b.cost)-1, cost)
+}
+
+// state is the k-th state as it was reached.
+func (b *bucket) state(k int32, stride int) []byte {
+	v := b.keys
+	if b.raw != nil {
+		v = b.raw
+	}
+	return v[int(k)*stride : (int(k)+1)*stride]
 }
 
 func (b *bucket) grow(stride int) {
@@ -75,14 +119,15 @@ func (x *sweep) pickBeam(b *bucket, t int32) []int32 {
 	for k := range order {
 		order[k] = int32(k)
 	}
-	order = x.undominated(b, t, order)
+	order = x.outrun(b, t, x.undominated(b, t, order))
+
 	if x.beam == 0 || len(order) <= x.beam {
 		return order
 	}
 	stride := len(x.key)
 	f := make([]int64, len(b.cost))
 	for _, k := range order {
-		x.decode(b.keys[int(k)*stride:(int(k)+1)*stride], &x.cur)
+		x.decode(b.state(k, stride), &x.cur)
 		f[k] = b.cost[k] + x.value(&x.cur, t)
 	}
 	slices.SortStableFunc(order, func(a, b int32) int { return cmp.Compare(f[a], f[b]) })

@@ -165,7 +165,7 @@ func (x *sweep) rackRoom(c *cand) bool {
 	n := p.Places
 	for i := range x.pours {
 		q, step := &x.pours[i], int(x.cur.step[i])
-		if i != c.pour && x.tables[i] != nil && step < q.count() && (step > q.dem() || step == q.dem() && x.cur.run[i] != waiting) {
+		if i != c.pour && x.tables[i] != nil && step < x.ends[i] && (step > q.dem() || step == q.dem() && x.cur.run[i] != waiting) {
 			n += q.Places
 		}
 	}

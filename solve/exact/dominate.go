@@ -63,7 +63,7 @@ func (x *sweep) mask(key []byte, t int32, ticks []int32) {
 		p := &x.pours[i]
 		step, run, at := int(key[k]>>2), key[k]&3, get16(key[k+1:])
 		switch {
-		case step == p.count():
+		case step == x.ends[i]:
 		case run != waiting:
 			if x.freely(p, step) {
 				ticks[i] = at
@@ -143,7 +143,13 @@ func (x *sweep) beaten(b *bucket, kept []int32, k int32, ticks []int32) bool {
 				break
 			}
 		}
-		if ok && b.cost[a]+x.extra(key, other, mine) <= b.cost[k] {
+		if !ok {
+			continue
+		}
+		if v := x.extra(key, other, mine); b.cost[a]+v <= b.cost[k] {
+			if x.record {
+				b.links = append(b.links, link{k, a, v})
+			}
 			return true
 		}
 	}
@@ -165,7 +171,7 @@ func (x *sweep) extra(key []byte, a, b []int32) (cost int64) {
 			case key[at]&3 == waiting:
 				cost += x.waitRate(i, step) * int64(x.in.Reg(a[i], b[i]))
 			default:
-				if k := step - p.dem(); k < len(p.finish) {
+				if k := step - p.dem(); k < len(p.finish) && step < x.ends[i]-1 {
 					r := p.Finish[k].Rest
 					cost += x.waitRate(i, step+1) * int64(x.in.Reg(a[i]+r, b[i]+r))
 				}

@@ -52,14 +52,23 @@ const (
 // none. The same problem and options give the same result unless ctx ends it. It gives up at
 // once, with a bound of 0, on problems that are too big.
 func Run(ctx context.Context, in *inst.Inst, o Options) Result {
-	r := &runner{in: in, o: o, cost: min(int64(o.Upper), maxCost), left: o.Nodes}
+	r := newRunner(in, o)
+	return r.result(ctx)
+}
+
+func newRunner(in *inst.Inst, o Options) *runner {
+	r := &runner{in: in, o: o, cost: min(int64(o.Upper), maxCost), left: o.Nodes, try: trySweep}
 	if r.left <= 0 {
 		r.left = defaultNodes
 	}
 	if o.Upper < 0 {
 		r.cost = maxCost
 	}
-	total := r.left
+	return r
+}
+
+func (r *runner) result(ctx context.Context) Result {
+	o, total := r.o, r.left
 	r.run(ctx)
 	res := Result{Plan: r.plan, Cost: o.Upper, Bound: model.Mils(max(r.bound, 0)), Nodes: total - r.left}
 	if r.plan != nil {
@@ -79,6 +88,9 @@ type runner struct {
 	cost  int64 // of the plan in hand
 	bound int64
 	left  int64 // states that may still be expanded
+	try   int64 // states of a first sweep of each structure
+
+	joints, guides, alikes int // structures that had them
 }
 
 func (r *runner) run(ctx context.Context) {
@@ -136,75 +148,135 @@ func (r *runner) raise() {
 // deepen sweeps all structures below a limit that rises to the cost of the plan
 // in hand.
 func (r *runner) deepen(ctx context.Context) {
-	polished := map[*structure]bool{}
 	for slack := max(r.s.unit, r.bound/50); r.bound < r.cost; slack += slack / 2 {
-		limit := min(r.cost, r.bound+max(slack, r.s.unit))
+		limit := min(r.cost, r.s.roundUp(r.bound+max(slack, r.s.unit)))
 		if slack > 1<<40 {
 			limit = r.cost
 		}
 		slices.SortStableFunc(r.sts, func(a, b *structure) int { return cmp.Compare(a.bound, b.bound) })
-		if r.sts[0].closed { // the shop as the sweep sees it has a way that is no plan
+		b := r.sts[0].bound
+		if slices.ContainsFunc(r.sts, func(st *structure) bool { return st.closed && st.bound == b }) { // the shop as the sweep sees it has a way that is no plan
 			return
 		}
-		for _, st := range r.sts {
-			if st.bound >= limit || st.closed {
-				continue
-			}
-			copyInto(r.s.y, st.y)
-			w := r.s.newWeek(st)
-			if !polished[st] {
-				polished[st] = true
-				r.left -= fullSteps * stepNodes
-				st.bound = max(st.bound, r.s.roundUp(w.ascend(fullSteps, limit+slack)))
-				st.y = clone(r.s.y)
-				if st.bound >= limit {
-					continue
-				}
-			}
-			r.s.reprice()
-			w.fillAll(true)
-			if !r.sweep(ctx, w, &limit) {
-				r.raise()
-				return
-			}
+		if !r.level(ctx, limit, slack) {
+			r.raise()
+			return
 		}
 		r.raise()
 	}
 }
 
-// Before a structure is swept whole for the second time, the best beam states of
-// every tick are: what that finds lowers the limit.
-const (
-	beam      = 400
-	beamAfter = 5000 // states of the sweep before
-)
-
-// sweep sweeps one structure below the limit. A cheaper way through lowers the
-// limit to its cost, which is then the bound of this structure, and may give a
-// plan. It returns false when it could not finish.
-func (r *runner) sweep(ctx context.Context, w *week, limit *int64) bool {
-	found := false
-	if w.st.swept > beamAfter {
-		x := w.newSweep(*limit, r.left)
-		x.beam = beam
-		x.run(ctx)
-		r.take(x)
-		found = x.end >= 0
-		*limit = x.limit
+// level proves of all structures that they cost the limit or more, or lowers it
+// to the cheapest way. The easy ones come first; then ways are looked for in the
+// hard ones, as the limit decides how hard they are. It returns false when it
+// could not finish.
+func (r *runner) level(ctx context.Context, limit, slack int64) bool {
+	var hard []*structure
+	for _, st := range r.sts {
+		if st.bound >= limit || st.closed {
+			continue
+		}
+		w := r.ready(st, limit, slack)
+		if w == nil {
+			continue
+		}
+		if x := w.newSweep(limit, min(r.left, r.try)); r.settled(x, x.run(ctx), &limit) {
+			continue
+		} else if x.expands < r.try || x.spilled || ctx.Err() != nil {
+			return false
+		}
+		hard = append(hard, st)
 	}
-	x := w.newSweep(*limit, r.left)
-	done := x.run(ctx)
-	w.st.swept = x.expands
+	for _, st := range hard {
+		if w := r.ready(st, limit, slack); w != nil {
+			x := w.newSweep(limit, r.left)
+			x.beam = beam
+			x.run(ctx)
+			r.take(x)
+			limit = min(limit, r.cost)
+		}
+	}
+	for _, st := range hard {
+		w := r.ready(st, limit, slack)
+		if w == nil {
+			continue
+		}
+		r.guide(ctx, w, limit)
+		if x := w.newSweep(limit, r.left); !r.settled(x, x.run(ctx), &limit) {
+			return false
+		}
+	}
+	return r.left > 0
+}
+
+// settled takes over what a sweep found. If it came to its end, the structure's
+// bound is the limit, which a cheaper way lowers to its cost.
+func (r *runner) settled(x *sweep, done bool, limit *int64) bool {
 	r.take(x)
 	if !done {
 		return false
 	}
-	*limit = x.limit
-	w.st.bound, w.st.closed = x.limit, found || x.end >= 0
-	if !x.dropped && !w.st.closed {
-		w.st.bound = maxCost // every way was followed to its dead end
+	st := x.st
+	if x.alike != nil {
+		r.alikes++
 	}
-	return r.left > 0
+	*limit = x.limit
+	st.bound, st.closed = x.limit, x.end >= 0
+	if !x.dropped && !st.closed {
+		st.bound = maxCost // every way was followed to its dead end
+	}
+	return true
+}
+
+// ready lays out a structure with its prices and all tables; nil if its bound
+// is shown to be at the limit or above.
+func (r *runner) ready(st *structure, limit, slack int64) *week {
+	copyInto(r.s.y, st.y)
+	w := r.s.newWeek(st)
+	if !st.polished {
+		st.polished = true
+		r.left -= fullSteps * stepNodes
+		st.bound = max(st.bound, r.s.roundUp(w.ascend(fullSteps, limit+slack)))
+		st.y = clone(r.s.y)
+		if st.bound >= limit {
+			return nil
+		}
+	}
+	r.s.reprice()
+	w.fillAll(true)
+	w.join()
+	if w.joints != nil {
+		r.joints++
+	}
+	st.bound = max(st.bound, r.s.roundUp(w.bound()))
+	if st.bound >= limit {
+		return nil
+	}
+	return w
+}
+
+// Structures are tried by a sweep of at most trySweep states. In those where that
+// does not end, the best beam states of every tick are followed for a cheaper
+// plan, and a guide of at most guideMost states is worked out before the sweep.
+const (
+	trySweep  = 20_000
+	guideMost = 500_000
+	beam      = 60
+)
+
+// guide works out a guide for the sweep of a structure, if there is one.
+func (r *runner) guide(ctx context.Context, w *week, limit int64) {
+	v := w.loosened()
+	if v == nil {
+		return
+	}
+	x := v.newSweep(limit, min(r.left, guideMost))
+	x.record = true
+	if x.run(ctx) {
+		w.guide = x.newGuide()
+		r.guides++
+	}
+	r.left -= x.expands
 }
 
 // take counts the states of a sweep and takes over its plan if that is cheaper

@@ -98,7 +98,7 @@ func (w *week) inOrder(p *pour) bool {
 	for d := range p.draws {
 		// A rest without mixing before or remixing after it does not keep long
 		// tasks out.
-		if m := &w.mixes[p.draws[d].mix]; m.Rest > 0 && (m.Mix.Mix == 0 || m.Remix == 0) {
+		if m := &w.mixes[p.draws[d].mix]; m.Rest > 0 && (m.Mix.Mix == 0 || m.Remix == 0) || w.worksOn(m) {
 			return false
 		}
 	}
@@ -116,6 +116,21 @@ func (w *week) inOrder(p *pour) bool {
 		}
 	}
 	return true
+}
+
+// worksOn reports whether after an overtime tick regular work may go on within a
+// pot life of the mix: then a batch could be mixed while a prep is put down.
+func (w *week) worksOn(m *mix) bool {
+	last := int32(-1)
+	for _, t := range w.in.OpenAt {
+		switch {
+		case w.in.Overtime[t]:
+			last = t
+		case last >= 0 && t-last <= maxPot(m):
+			return true
+		}
+	}
+	return false
 }
 
 // notBefore reports whether no batch of the pour can be mixed before the pour

@@ -30,7 +30,7 @@ func (x *sweep) findWashes() {
 		}
 		i := x.in.OpenIndex(x.t)
 		x.cands = append(x.cands, cand{kind: startWash, slot: k, mix: int(l.mix), mixer: int(l.mixer), ticks: ticks{x.t, x.t + m.wash, false},
-			cost: int64(m.crew.over[i+m.wash] - m.crew.over[i])})
+			cost: x.washCost(m, i)})
 	}
 }
 
@@ -121,10 +121,7 @@ func (x *sweep) addSets(mi, mixer, k int, chosen []other) {
 		}
 		m := &x.mixes[mi]
 		if m.Mixed(net) <= x.in.Mixers[mixer].Capacity {
-			i := x.in.OpenIndex(x.t)
-			j := i + m.Ready
-			over := m.crew.over[i+m.Mix.Mix] - m.crew.over[i] + m.crew.over[j] - m.crew.over[j-m.Remix]
-			x.cands = append(x.cands, cand{kind: startBatch, mix: mi, mixer: mixer, set: set, cost: int64(x.batchCost(n)) + int64(over)})
+			x.cands = append(x.cands, cand{kind: startBatch, mix: mi, mixer: mixer, set: set, cost: int64(x.batchCost(n)) + x.mixCost(m)})
 		}
 		x.addSets(mi, mixer, k+1, n)
 	}
@@ -133,8 +130,7 @@ func (x *sweep) addSets(mi, mixer, k int, chosen []other) {
 func (x *sweep) findSteps() {
 	s := &x.cur
 	for i := range x.pours {
-		p := &x.pours[i]
-		if int(s.step[i]) == p.count() || s.run[i] != waiting || int(s.step[i]) == 0 && x.blocked(s, i) {
+		if int(s.step[i]) == x.ends[i] || s.run[i] != waiting || int(s.step[i]) == 0 && x.blocked(s, i) {
 			continue
 		}
 		from, to, _ := x.window(s, i)
@@ -157,9 +153,7 @@ func (x *sweep) findSteps() {
 func (x *sweep) addStep(i int, t *task, e int32, put bool) {
 	p, step := &x.pours[i], int(x.cur.step[i])
 	c := cand{kind: startStep, pour: i, task: t, ticks: ticks{x.t, e, put}}
-	if !put {
-		c.cost = int64(t.overtime(x.shop, x.t))
-	}
+	c.cost = x.ownCost(t, put)
 	if p.isNew() && step <= p.dem() && x.isDown(x.tables[i].mold, x.t, e) {
 		return
 	}
@@ -184,8 +178,8 @@ func (x *sweep) addStep(i int, t *task, e int32, put bool) {
 			}
 		}
 	}
-	if step == p.count()-1 {
-		c.cost += int64(x.tables[i].finished(e))
+	if step == x.ends[i]-1 {
+		c.cost += int64(x.afterFinish(x.tables[i], step-p.dem()-1, e))
 	}
 	x.cands = append(x.cands, c)
 }

@@ -16,6 +16,9 @@ type sweep struct {
 	acts    []uint16
 	expands int64
 	max     int64 // of expands
+	record  bool  // keep all states and ways, for a guide
+	base    int64 // cost of the state in hand when it was reached
+	slot    int32 // and its place in its bucket
 	spilled bool  // some state did not fit
 	dropped bool  // some state was dropped for its cost
 	beam    int   // 0: all states; else at most so many a tick
@@ -31,6 +34,8 @@ type sweep struct {
 	sets  []other
 	next  state
 	key   []byte
+	raw   []byte
+	alike *alike // nil where nothing may change places
 }
 
 // node is a state passed through: the one before and what was started there.
@@ -47,6 +52,9 @@ func (w *week) newSweep(limit, maxExpands int64) *sweep {
 		x.busy[r] = make([]int32, w.open)
 	}
 	x.key = make([]byte, w.shape().stride)
+	if a := w.newAlike(); len(a.tails) > 0 {
+		x.alike, x.raw = a, make([]byte, len(x.key))
+	}
 	return x
 }
 
@@ -71,17 +79,20 @@ func (x *sweep) run(ctx context.Context) bool {
 			if x.expands++; x.expands > x.max || x.spilled || x.expands&1023 == 0 && ctx.Err() != nil {
 				return false
 			}
-			x.decode(b.keys[int(k)*stride:(int(k)+1)*stride], &x.cur)
+			x.decode(b.state(k, stride), &x.cur)
 			x.cur.cost = b.cost[k]
 			if x.cur.cost+x.value(&x.cur, int32(t)) > x.top(x.limit) {
 				x.dropped = true
 				continue
 			}
 			x.nodes = append(x.nodes, node{b.from[k], b.acts[k], int32(t)})
+			x.base, x.slot = x.cur.cost, k
 			x.from, x.t = int32(len(x.nodes)-1), int32(t)
 			x.expand()
 		}
-		x.buckets[t] = nil
+		if !x.record {
+			x.buckets[t] = nil
+		}
 	}
 	return !x.spilled
 }

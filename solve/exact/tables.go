@@ -13,6 +13,7 @@ import "pourweek/solve/inst"
 // before. Layer tables are by the set of the pour's draws that have a batch.
 type tables struct {
 	p          *pour
+	at         int // number of the pour
 	mold       int32
 	prepTask   *task
 	next       *tables // after it in the mold
@@ -81,7 +82,7 @@ func (s *shop) windowTable(after, start []int32, lo, hi int32) {
 // in none to choose.
 func (s *shop) newTables(i int, mold int32) *tables {
 	p, h := &s.pours[i], s.in.H
-	b := &tables{p: p, mold: mold}
+	b := &tables{p: p, at: i, mold: mold}
 	for range p.finish {
 		b.finStart, b.finFrom = append(b.finStart, filled(h)), append(b.finFrom, filled(h))
 	}

@@ -4,6 +4,9 @@ import "pourweek/solve/inst"
 
 // rest is the y price of what is left at tick t of a task under way to the end e.
 func (w *week) rest(c *crew, t, e int32, run uint8) int32 {
+	if w.priced {
+		return 0
+	}
 	if run == putDown {
 		return c.reg[w.in.RegIndex(e)] - c.reg[w.in.RegIndex(t)]
 	}
@@ -12,7 +15,7 @@ func (w *week) rest(c *crew, t, e int32, run uint8) int32 {
 
 // span is the y price of the ticks of [a, b) from t on.
 func (w *week) span(c *crew, a, b, t int32) int32 {
-	if a = max(a, t); a >= b {
+	if a = max(a, t); a >= b || w.priced {
 		return 0
 	}
 	return c.price[w.in.OpenIndex(b)] - c.price[w.in.OpenIndex(a)]
@@ -24,12 +27,14 @@ func (w *week) span(c *crew, a, b, t int32) int32 {
 // the draws without one, the priced rest of the live batches, less what the
 // people are worth from t on.
 func (w *week) value(s *state, t int32) int64 {
+	beside := int64(0) // of what a guide leaves out
 	sum := -w.yLeft[w.in.OpenIndex(t)]
 	tp := w.personFree(s, t)
 	left := uint32(0)
+	var vs [maxPours]int32
 	for i := range w.pours {
 		p := &w.pours[i]
-		if w.tables[i] == nil || int(s.step[i]) == p.count() {
+		if w.tables[i] == nil || int(s.step[i]) == w.ends[i] {
 			continue
 		}
 		for d := range p.draws {
@@ -51,8 +56,22 @@ func (w *week) value(s *state, t int32) int64 {
 			return inf64
 		}
 		sum += int64(v)
+		vs[i] = v
+		if w.guide != nil {
+			switch step := int(s.step[i]); {
+			case step >= w.guide.ends[i] || step == w.guide.ends[i]-1 && s.run[i] != waiting:
+				beside += int64(v)
+			case s.run[i] != waiting:
+				beside += int64(w.rest(w.taskOf(i, step).crew, t, s.at[i], s.run[i]))
+			}
+		}
 	}
-	v := w.least.least(left)
+	v := int32(0)
+	if w.joints != nil {
+		v = w.batches(s, t, tp, left, &vs)
+	} else {
+		v = w.least.least(left)
+	}
 	if v >= inf {
 		return inf64
 	}
@@ -61,10 +80,14 @@ func (w *week) value(s *state, t int32) int64 {
 		l := &s.live[k]
 		m := &w.mixes[l.mix]
 		ready := l.s + m.Ready
-		sum += int64(w.span(m.crew, l.s, l.s+m.Mix.Mix, t) + w.span(m.crew, ready-m.Remix, ready, t) +
+		own := int64(w.span(m.crew, l.s, l.s+m.Mix.Mix, t) + w.span(m.crew, ready-m.Remix, ready, t) +
 			w.span(m.hold, l.s+m.holdA, l.s+m.holdB, t))
 		if l.z >= 0 {
-			sum += int64(w.span(m.washer, l.z, l.z+m.wash, t))
+			own += int64(w.span(m.washer, l.z, l.z+m.wash, t))
+		}
+		sum += own
+		beside += own
+		if l.z >= 0 {
 			continue
 		}
 		v := w.washPrice(m, max(tp, ready+m.GapMin), ready+m.GapMax)
@@ -72,6 +95,12 @@ func (w *week) value(s *state, t int32) int64 {
 			return inf64
 		}
 		sum += int64(v)
+	}
+	if w.guide != nil {
+		if v := w.guide.least(s, t); v < inf64 {
+			return max(sum, v+beside)
+		}
+		return inf64 - 1 // there may be dearer ways
 	}
 	return sum
 }
@@ -181,7 +210,7 @@ func (w *week) waited(i, step int, a, b int32) int32 {
 func (w *week) after(s *state, i int, e int32) int32 {
 	b, p := w.tables[i], &w.pours[i]
 	switch step := int(s.step[i]); {
-	case step == p.count()-1 && step > p.dem() || step == p.dem() && len(p.finish) == 0 && b.next == nil:
+	case step == w.ends[i]-1 && step > p.dem() || step == p.dem() && len(p.finish) == 0 && b.next == nil:
 		return 0
 	case step == p.dem() && len(p.finish) == 0:
 		return w.fromFree(b.next, e)

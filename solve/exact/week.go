@@ -14,11 +14,15 @@ type week struct {
 	tables    []*tables // by pour, nil for the carried
 	before    []int32   // pour before in the mold (curing ones too), -1: none
 	least     *cheapest
-	bodies    []int32 // pours to be cast, those of a mold in order
-	any       bool    // batches may be shared by all pours
-	single    bool    // every task needs the one person there is
-	leastCure int32   // ticks that any piece cures at least
-	allDraws  uint32  // bits by draw number
+	joints    [][]*joint // by mix and compressed set of draws, nil: not worked out
+	bodies    []int32    // pours to be cast, those of a mold in order
+	any       bool       // batches may be shared by all pours
+	single    bool       // every task needs the one person there is
+	leastCure int32      // ticks that any piece cures at least
+	allDraws  uint32     // bits by draw number
+	ends      []int      // by pour: steps that are followed; later ones are loose
+	guide     *guide     // nil: none
+	priced    bool       // some are: all work is paid for at its price when it starts
 }
 
 // newWeek lays out the tables of a structure, empty.
@@ -29,6 +33,7 @@ func (s *shop) newWeek(st *structure) *week { return s.weekOf(st, false) }
 func (s *shop) weekOf(st *structure, any bool) *week {
 	w := &week{any: any, shop: s, st: st, tables: make([]*tables, len(s.pours)), before: make([]int32, len(s.pours))}
 	for i := range s.pours {
+		w.ends = append(w.ends, s.pours[i].count())
 		w.before[i] = -1
 		switch s.pours[i].Stage {
 		case inst.Curing:
@@ -129,7 +134,12 @@ func (w *week) root(b *tables) int32 {
 // Chains, tails and batches hold different terms of the cost; priced work is in
 // each task once, and a batch's mixing in shares that sum to at most 1.
 func (w *week) bound() int64 {
-	sum := w.st.fixed + int64(w.least.least(w.allDraws)) - w.yLeft[0]
+	sum := w.st.fixed - w.yLeft[0]
+	if w.joints != nil {
+		sum += int64(w.batches(w.first(), w.in.Now, w.in.Now, w.allDraws, nil))
+	} else {
+		sum += int64(w.least.least(w.allDraws))
+	}
 	for i, b := range w.tables {
 		if b != nil && w.before[i] < 0 {
 			v := w.root(b)
