@@ -43,6 +43,7 @@ type prover struct {
 	plan   *model.Plan // cheaper than what the search had, from the exact search
 	broken string      // what a proof that broke off said; a bug
 
+	proving chan struct{} // closed when a timed proof has ended
 	running sync.WaitGroup
 	cancel  context.CancelFunc
 }
@@ -134,6 +135,32 @@ func (v *prover) exact(ctx context.Context, nodes int64) {
 // search keeps its cores, and leaves the exact search out.
 const shortRun = 5 * time.Second
 
+// relaxTime is the most that the relaxation gets of a timed run in which the
+// exact search follows it.
+const relaxTime = 8 * time.Second
+
+// In a run of at least longRun on a week small enough for the exact search, the
+// search rests after a quarter of the time, if the bound is at least closeBy of
+// the cost: what is left to do is the proof.
+const (
+	longRun = 40 * time.Second
+	closeBy = 0.9
+)
+
+// rest lets the proof have the cores where it is near its end.
+func (v *prover) rest(ctx context.Context) {
+	spent := time.Since(v.begin)
+	if v.proving == nil || v.news > exactTimed || v.o.Time < longRun || spent < v.o.Time/4 ||
+		float64(v.known()) < closeBy*float64(v.best()) {
+		return
+	}
+	select {
+	case <-v.proving:
+	case <-ctx.Done():
+	case <-time.After(v.o.Time*19/20 - spent):
+	}
+}
+
 // start begins to prove beside the search: the Lagrangian relaxation, then, for
 // small weeks, the exact search.
 func (v *prover) start(ctx context.Context, work int64) {
@@ -149,10 +176,12 @@ func (v *prover) start(ctx context.Context, work int64) {
 	}
 	first := end
 	if exactly {
-		first = end * 4 / 10
+		first = min(end*4/10, relaxTime)
 	}
+	v.proving = make(chan struct{})
 	left := func() float64 { return max(0, 1-float64(time.Since(v.begin))/float64(first)) }
 	v.running.Go(func() {
+		defer close(v.proving)
 		c, cancel := context.WithDeadline(ctx, v.begin.Add(first))
 		v.lagrangian(c, 0, left)
 		cancel()
@@ -175,6 +204,7 @@ func (v *prover) lagrangian(ctx context.Context, passes int64, left func() float
 // half way, and read only then.
 func (v *prover) between(ctx context.Context, half bool, work int64) bool {
 	if v.timed() {
+		v.rest(ctx)
 		c := v.best()
 		return c >= 0 && c <= v.known()
 	}
