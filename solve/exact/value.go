@@ -27,7 +27,12 @@ func (w *week) span(c *crew, a, b, t int32) int32 {
 // the draws without one, the priced rest of the live batches, less what the
 // people are worth from t on.
 func (w *week) value(s *state, t int32) int64 {
-	beside := int64(0) // of what a guide leaves out
+	guided, beside := int64(0), int64(0) // beside what a guide leaves out
+	if w.guide != nil {
+		if guided = w.guide.least(s, t); guided >= inf64 {
+			return inf64 - 1 // there may be dearer ways
+		}
+	}
 	sum := -w.yLeft[w.in.OpenIndex(t)]
 	tp := w.personFree(s, t)
 	left := uint32(0)
@@ -97,10 +102,7 @@ func (w *week) value(s *state, t int32) int64 {
 		sum += int64(v)
 	}
 	if w.guide != nil {
-		if v := w.guide.least(s, t); v < inf64 {
-			return max(sum, v+beside)
-		}
-		return inf64 - 1 // there may be dearer ways
+		return max(sum, guided+beside)
 	}
 	return sum
 }
