@@ -12,10 +12,16 @@ import (
 	"pourweek/solve/inst"
 )
 
-// randomPrices draws prices of every class, some of them zero, some large.
+// randomPrices draws prices of every class, some of them zero, some large, and
+// often so many for stretches that batches pay.
 func randomPrices(s *steering, r *rand.Rand) {
-	for _, b := range s.blocks {
+	for k, b := range s.blocks {
 		density, size := r.Float64(), b.scale*4*r.Float64()
+		if k == len(s.blocks)-1 {
+			size *= 50 * r.Float64()
+		} else if r.IntN(2) == 0 {
+			size /= 50
+		}
 		for i := range b.y {
 			b.y[i] = 0
 			if r.Float64() < density {
