@@ -10,6 +10,7 @@ import (
 // habits draws how the next recreation works.
 func (w *worker) habits() {
 	w.stir = w.r.n(4) > 0
+	w.generous = len(w.q.Ships) > 0 && w.r.one(4)
 	w.blinks, w.blur = 0, 0
 	w.delay, w.loose = 40, 16
 	if len(w.q.People) <= 3 {
@@ -53,6 +54,13 @@ func (w *worker) recreate() {
 	}
 	for k := 0; k < len(todo); k++ {
 		p := &q.pours[todo[k]]
+		if s.stage[p.id] == placed {
+			continue
+		}
+		if w.hopeless(todo[k:]) {
+			s.cost = math.MaxInt64 / 2
+			break
+		}
 		tail := s.stage[p.id] == poured
 		done := false
 		if p.id == r.forced {
@@ -70,7 +78,8 @@ func (w *worker) recreate() {
 			todo = append(todo, p.id)
 		}
 	}
-	w.ahead = false
+	w.banned = none
+	w.ahead, w.allow = false, math.MaxInt64
 	r.todo = todo[:0]
 }
 
@@ -98,10 +107,21 @@ func (w *worker) addAway(todo []int32) []int32 {
 // putBack inserts a pour, or its tail; a new pour whose tail does not fit
 // comes out of its mold.
 func (w *worker) putBack(p *pour) bool {
-	if w.s.stage[p.id] == placed {
+	s := w.s
+	if s.stage[p.id] == placed {
 		return true
 	}
+	h, c := w.habitOf(p.id), s.cost
+	if s.stage[p.id] == away && !p.must {
+		c -= p.out
+	}
 	ok := w.insert(p, w.limitOf(p))
+	if ok {
+		if p.must {
+			c -= missed
+		}
+		h.note(float64(s.cost - c))
+	}
 	if !ok && p.Stage == inst.New && w.s.stage[p.id] == poured {
 		w.log.reset()
 		w.removeBody(p)
@@ -150,7 +170,7 @@ func (w *worker) build(rule int32) bool {
 		return false
 	}
 	q, r := w.q, &w.ruin
-	w.stir, w.blinks, w.blur = rule > 0, 0, 0
+	w.stir, w.blinks, w.blur, w.generous = rule > 0, 0, 0, rule%2 == 1
 	todo := slices.Clone(r.all)
 	if rule > 0 {
 		w.shuffle(todo)
@@ -193,11 +213,14 @@ func (w *worker) build(rule int32) bool {
 
 // step does one ruin and recreation and accepts or drops it.
 func (w *worker) step(heat float64) {
-	r := &w.ruin
 	w.s.copyFrom(w.cur)
-	r.whole, r.tails, r.forced, r.first = r.whole[:0], r.tails[:0], none, false
-	clear(r.in)
+	w.clearRuin()
 	w.habits()
+	ceiling := w.cur.cost + int64(-heat*math.Log(w.r.f()+1e-12))
+	w.ceiling = math.MaxInt64
+	if w.cur.missing == 0 {
+		w.ceiling = ceiling
+	}
 	h := w.drawHood()
 	before := w.work
 	if w.cur.missing > 0 && w.r.n(4) > 0 {
@@ -207,20 +230,30 @@ func (w *worker) step(heat float64) {
 	}
 	w.demolish()
 	w.recreate()
+	if w.s.cost <= ceiling || w.ceiling == math.MaxInt64 {
+		w.trade()
+	}
 	st := &w.stats[h]
 	st.tried++
-	gain := w.cur.cost - w.s.cost
+	w.work = max(w.work, before+1) // a step without an insertion counts too
 	st.work += w.work - before
-	if gain < 0 && float64(-gain) > -heat*math.Log(w.r.f()+1e-12) {
-		return
+	if w.s.cost <= ceiling {
+		st.kept++
+		w.cur, w.s = w.s, w.cur
+		if w.cur.cost < w.best.cost {
+			st.best++
+			st.gain += w.best.cost - w.cur.cost
+			w.best.copyFrom(w.cur)
+		}
 	}
-	st.kept++
-	w.cur, w.s = w.s, w.cur
-	if w.cur.cost < w.best.cost {
-		st.best++
-		st.gain += w.best.cost - w.cur.cost
-		w.best.copyFrom(w.cur)
-	}
+}
+
+// clearRuin forgets what was picked for the last step.
+func (w *worker) clearRuin() {
+	r := &w.ruin
+	r.whole, r.tails, r.forced, r.first = r.whole[:0], r.tails[:0], none, false
+	clear(r.in)
+	w.banned = none
 }
 
 // drawHood draws a neighborhood by its weight.

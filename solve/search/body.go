@@ -288,6 +288,7 @@ func (w *worker) washUp(k int) {
 func (w *worker) finishBody() {
 	b, q, p := &w.bs, w.q, w.bs.p
 	b.full++
+	w.learn()
 	cover := w.s.end[p.t0+1+p.layers]
 	t := w.tailFor(p, cover, &b.slot)
 	if t == nil {

@@ -61,12 +61,14 @@ func (w *worker) insert(p *pour, limit int64) bool {
 
 // walk evaluates starts of layer 1, the most promising first.
 func (w *worker) walk(p *pour) {
-	b := &w.bs
+	b, q := &w.bs, w.q
 	w.heap = w.heap[:0]
 	w.masks.stamp++
 	w.still = true
 	defer func() { w.still = false }()
 	for k := range w.slots {
+		sl := &w.slots[k]
+		sl.lo = max(sl.lo, q.oi[min(w.prepBy(p, sl), q.h)])
 		for c := range 2 {
 			st := stream{slot: int32(k), join: c == 0, i: w.slots[k].lo - 1}
 			if st.join && len(w.near) == 0 {
@@ -93,6 +95,29 @@ func (w *worker) walk(p *pour) {
 			w.push(st)
 		}
 	}
+}
+
+// prepBy is the first tick by which the mold of a slot can be prepared for the
+// pour, after the last tick if never.
+func (w *worker) prepBy(p *pour, sl *slot) int32 {
+	q := w.q
+	d := &p.prep[sl.choice]
+	by := q.h + 1
+	lo := q.oi[min(max(sl.from, p.Release, q.now), q.h)]
+	if i := w.first(d, d.plain, lo, q.n); i >= 0 {
+		by = q.clock[i+d.work-1] + 1
+	}
+	if d.late == nil {
+		return by
+	}
+	for x := lo; x < q.n && q.clock[x] < by; {
+		if y := w.firstPut(d, x, q.n); y >= 0 {
+			_, z := q.putDown(y, d.work)
+			return min(by, z)
+		}
+		x = q.nextReg[q.nextOT[x]]
+	}
+	return by
 }
 
 func (r *rng) blink(k int32) bool { return k > 0 && r.n(1024) < k }
@@ -147,10 +172,30 @@ func (w *worker) estimate(p *pour, sl *slot, i int32, join bool) (int64, bool) {
 	if sl.next >= 0 {
 		key += int64(q.Costs.Idle) * int64(q.regular(max(t.e[0], q.now), q.clock[w.s.start[q.pours[sl.next].t0]]))
 	}
+	if q.ot[q.oi[cover]] > q.ot[max(0, i-4)] {
+		key += w.bodyOvertime(p, i)
+	}
 	if join {
-		return key + w.joinLeast, true
+		return key + w.joinCost(i), true
 	}
 	return key + w.freshLeast, true
+}
+
+// bodyOvertime estimates what overtime layers and cover of a body cost with
+// layer 1 at open index i, all as early as they go.
+func (w *worker) bodyOvertime(p *pour, i int32) int64 {
+	q := w.q
+	var n int32
+	add := func(d *task, t int32) {
+		a := q.oi[t]
+		n += d.heads * (q.ot[min(a+d.work, q.n)] - q.ot[a])
+	}
+	t := q.clock[i]
+	for j := range p.coat {
+		add(&p.coat[j], t+p.earliest[j])
+	}
+	add(&p.cover, t+p.earliest[p.layers])
+	return int64(q.Costs.Overtime) * int64(n)
 }
 
 // tailFor gives the cheapest tail after a cover that ends at the tick, without
@@ -190,60 +235,6 @@ func (w *worker) tailFor(p *pour, cover int32, sl *slot) *tailPlan {
 		return nil
 	}
 	return &w.ts.best
-}
-
-// nearBatches lists the batches that the pour might join and marks the starts
-// of layer 1 for which that is possible.
-func (w *worker) nearBatches(p *pour) {
-	q, s := w.q, w.s
-	w.near = w.near[:0]
-	clear(w.joinBits)
-	w.freshLeast, w.joinLeast = 0, 0
-	for m := range q.mixes {
-		var net int64
-		for x := range p.Draws {
-			if p.Draws[x].Mix == int32(m) {
-				net += p.Draws[x].Grams
-			}
-		}
-		if net == 0 {
-			continue
-		}
-		mix := &q.Mixes[m]
-		w.freshLeast += int64(q.Costs.Batch) + int64(q.Costs.Waste)*(mix.Mixed(net)-net)
-		for b := range q.batches {
-			if s.bMix[b] != int32(m) {
-				continue
-			}
-			w.nearBatch(p, b)
-		}
-	}
-}
-
-func (w *worker) nearBatch(p *pour, b int32) {
-	q, s := w.q, w.s
-	mix := &q.Mixes[s.bMix[b]]
-	any := false
-	for x := range p.Draws {
-		d := &p.Draws[x]
-		net := int64(s.bNet[b])
-		if d.Mix != s.bMix[b] || mix.Mixed(net+d.Grams) > q.Mixers[s.bMixer[b]].Capacity {
-			continue
-		}
-		any = true
-		gain := int64(q.Costs.Waste) * (mix.Mixed(net+d.Grams) - d.Grams - mix.Mixed(net))
-		w.joinLeast = min(w.joinLeast, gain)
-		j := d.Layers[0]
-		// Layer j starts within [ready, pot - work]; layer 1 that much earlier.
-		a := max(w.batchReady(b)-p.latest[j], 0)
-		z := s.bPot[b] - p.coat[j].work - p.earliest[j]
-		if z >= a {
-			set64(w.joinBits, q.oi[a], q.oi[min(z+1, q.h)])
-		}
-	}
-	if any {
-		w.near = append(w.near, b)
-	}
 }
 
 // commit does the insertion that walk found.

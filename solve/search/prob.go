@@ -103,9 +103,10 @@ type prob struct {
 	mixHead int32
 	free0   [][]int16 // racks by cell
 	mixer0  [][]uint64
-	nearby  int32   // a third of a day
-	hard    []int32 // by pour: less goes in earlier
-	heat    float64 // scale of temperatures: 1 where an hour late costs 5 in currency
+	nearby  int32     // a third of a day
+	like    [][]int32 // by pour: pours alike that may change places with it, nil: none
+	hard    []int32   // by pour: less goes in earlier
+	heat    float64   // scale of temperatures: 1 where an hour late costs 5 in currency
 }
 
 func newProb(in *inst.Inst) (*prob, error) {
@@ -133,6 +134,7 @@ func newProb(in *inst.Inst) (*prob, error) {
 		q.calls = append(q.calls, [2]int32{in.OpenIndex(c.From), in.OpenIndex(c.To)})
 	}
 	q.places()
+	q.like = q.alike()
 	q.scales()
 	if q.tasks > 1<<24 {
 		return nil, fmt.Errorf("%d tasks are too many", q.tasks)

@@ -25,6 +25,8 @@ var hoods = []hood{
 	{"rack", (*worker).pickRack, 0.7},
 	{"person", (*worker).pickPerson, 0.7},
 	{"costly", (*worker).pickCostly, 1},
+	{"close", (*worker).pickClose, 0.3},
+	{"chains", (*worker).pickChains, 0.7},
 	{"shipment", (*worker).pickShip, 0},
 }
 

@@ -91,6 +91,84 @@ func (w *worker) pickCostly() {
 	}
 }
 
+// pickClose takes the pours of a mold, or of its later part, and some near
+// them; the mold is closed to what is put back.
+func (w *worker) pickClose() {
+	p := w.anyPlaced(w.ruin.news)
+	if p < 0 {
+		return
+	}
+	m := w.s.mold[p]
+	from := p
+	if w.r.one(2) {
+		from = w.firstNew(m)
+	}
+	w.banned = m
+	n := w.takeChain(from, 8)
+	at := w.l1(p)
+	w.pickAround(at, w.r.n(max(8-n, 1)))
+}
+
+// firstNew is the first pour that is cast in the mold in this plan, none if
+// there is none.
+func (w *worker) firstNew(m int32) int32 {
+	x := w.s.head[m]
+	for x >= 0 && w.q.pours[x].Stage != inst.New {
+		x = w.s.next[x]
+	}
+	return x
+}
+
+// takeChain takes up to k pours of a mold from pour x on, and returns how many.
+func (w *worker) takeChain(x, k int32) int32 {
+	n := int32(0)
+	for ; x >= 0 && n < k; x = w.s.next[x] {
+		w.take(x)
+		n++
+	}
+	return n
+}
+
+// pickAround takes some k pours whose layers are laid near the tick.
+func (w *worker) pickAround(at, k int32) {
+	if k <= 0 {
+		return
+	}
+	l := w.ruin.list[:0]
+	for _, x := range w.ruin.news {
+		if w.s.stage[x] == placed && w.ruin.in[x] == 0 {
+			w.ruin.key[x] = int64(abs32(w.l1(x)-at)) + int64(w.r.n(40))
+			l = append(l, x)
+		}
+	}
+	w.ruin.list = l
+	w.nearest(l, k, false)
+}
+
+// pickChains takes the later parts of the sequences of two molds that can cast
+// the same piece.
+func (w *worker) pickChains() {
+	p := w.anyPlaced(w.ruin.news)
+	if p < 0 {
+		return
+	}
+	k := 2 + w.r.n(5)
+	n := w.takeChain(p, k)
+	c := w.q.pours[p].Molds
+	for range 4 {
+		m := c[w.r.n(int32(len(c)))].Mold
+		if m == w.s.mold[p] {
+			continue
+		}
+		x := w.firstNew(m)
+		for x >= 0 && w.l1(x) < w.l1(p)-w.q.nearby*w.r.n(3) {
+			x = w.s.next[x]
+		}
+		w.takeChain(x, max(k+2-n, 2))
+		return
+	}
+}
+
 // pickShip takes the latest pours of a shipment, or all.
 func (w *worker) pickShip() {
 	q := w.q
@@ -103,6 +181,13 @@ func (w *worker) pickShip() {
 	for _, p := range x.Pours {
 		if w.s.stage[p] == placed {
 			out = max(out, w.readyOf(p))
+		}
+	}
+	w.generous = true
+	for _, p := range x.Pours {
+		if w.s.stage[p] == away {
+			w.ruin.in[p] = 2
+			w.ruin.whole = append(w.ruin.whole, p)
 		}
 	}
 	all := w.r.one(3)

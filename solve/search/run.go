@@ -63,6 +63,7 @@ func Run(ctx context.Context, in *inst.Inst, o Options) (*Result, error) {
 	ws := make([]*worker, max(o.Workers, 1))
 	for i := range ws {
 		ws[i] = newWorker(q, o.Seed*0x9e3779b97f4a7c15+uint64(i)*0x51ed2701)
+		ws[i].rank = i
 	}
 	clk := &clock{ctx: ctx, begin: begin, o: o, share: o.Work / int64(len(ws))}
 	clk.cycled = clk.isLong(q)
@@ -76,9 +77,12 @@ func Run(ctx context.Context, in *inst.Inst, o Options) (*Result, error) {
 		if clk.cycled {
 			reheat(ws, round)
 		}
+		clk.apart = clk.cycled && round >= cycles[1] && round < cycles[2]
 		clk.from, clk.to = float64(round)/rounds, float64(round+1)/rounds
 		together(ws, func(w *worker) { w.anneal(clk) })
-		exchange(ws)
+		if !clk.apart {
+			exchange(ws)
+		}
 		st := Status{Cost: -1, Work: total(ws), Half: round == rounds/2}
 		if b := bestOf(ws); b.best.missing == 0 {
 			st.Cost = model.Mils(b.best.cost)
@@ -165,6 +169,7 @@ type clock struct {
 	share    int64 // work of one worker
 	from, to float64
 	cycled   bool // the run is done in cycles
+	apart    bool // the workers go their own ways
 }
 
 // done is how much of the run is over, from 0 to 1, as the worker sees it.
@@ -209,9 +214,11 @@ func (w *worker) start(c *clock) {
 	w.cur.copyFrom(w.best)
 }
 
-// In long runs the anneal is done in three cycles, the later ones cooler, each
-// from the best plan so far; they begin with these rounds.
-var cycles = [3]int{0, 10, 17}
+// In long runs the anneal is done in three cycles that begin with these rounds.
+// In the second one the first worker goes on from the best plan, cooler, while
+// the others set out from theirs, hotter than before, by themselves; the third
+// is cool for all.
+var cycles = [3]int{0, 9, 17}
 
 // long is the work for each pour and worker from which on cycles pay.
 const long = 2000
@@ -242,16 +249,18 @@ func reheat(ws []*worker, round int) {
 	}
 }
 
-// heatAt is the temperature at the share d of the run.
-func (c *clock) heatAt(q *prob, d float64) float64 {
-	hot, cold := q.heat*10000, q.heat*150
+// heatAt is the temperature of a worker at the share d of the run.
+func (c *clock) heatAt(w *worker, d float64) float64 {
+	hot, cold := w.q.heat*10000, w.q.heat*150
 	if c.cycled {
 		a, b := float64(cycles[1])/rounds, float64(cycles[2])/rounds
 		switch {
 		case d < a:
 			d /= a
-		case d < b:
+		case d < b && w.rank == 0:
 			d, hot = (d-a)/(b-a), 0.4*hot
+		case d < b:
+			d, hot = (d-a)/(b-a), 2*hot
 		default:
 			d, hot = (d-b)/(1-b), 0.25*hot
 		}
@@ -266,7 +275,7 @@ func (w *worker) anneal(c *clock) {
 		if d >= c.to || d >= 1 {
 			return
 		}
-		w.heat = c.heatAt(w.q, d)
+		w.heat = c.heatAt(w, d)
 		w.step(w.heat)
 	}
 }

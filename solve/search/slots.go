@@ -63,7 +63,7 @@ func (w *worker) openSlots(p *pour) {
 		if p.PinMold != inst.None && m != p.PinMold {
 			continue
 		}
-		if w.only >= 0 && m != w.only {
+		if (w.only >= 0 && m != w.only) || (m == w.banned && len(p.Molds) > 1) {
 			continue
 		}
 		w.moldSlots(p, int32(c), m)

@@ -1,6 +1,7 @@
 package search
 
 import (
+	"math"
 	"slices"
 
 	"pourweek/solve/inst"
@@ -13,6 +14,7 @@ type worker struct {
 	cur  *state // the accepted plan
 	best *state
 	r    rng
+	rank int   // its place among the workers
 	work int64 // insertions done
 
 	log   log
@@ -35,7 +37,9 @@ type worker struct {
 	seen      []int16
 	counts    []uint64
 	torn      []int32
-	joinLeast int64
+	feeds     []mixFeed
+	drawBits  []uint64
+	fresh     []int64 // by pour and mix: the least cost of batches of its own seen, none
 	// freshLeast is what new batches for all draws would cost.
 	freshLeast int64
 	spare      int32 // where to look for an unused batch
@@ -51,6 +55,7 @@ type worker struct {
 	blinks          int32 // in 1024: starts passed over
 	blur            int32 // in 1024: costs made worse at random
 	evalMax         int
+	banned          int32 // a mold that may not be used, none
 	only            int32 // the one mold that may be used, none: any
 	ahead           bool  // slots behind a pour without tail may be used
 	windowLo        int32 // with windowHi > 0: open indices of layer 1
@@ -63,11 +68,15 @@ type worker struct {
 	wheel  []int32 // by pour: how much earlier it is built
 	heat   float64
 
-	unstaffed bool // the fixed work found no people
+	wholeHabit, tailHabit []habit // by pour
+	ceiling               int64   // a step that ends above it is dropped
+	allow                 int64   // what the insertion at hand may cost
+	generous              bool    // pours of shipments may cost more than leaving them out
+	unstaffed             bool    // the fixed work found no people
 }
 
 func newWorker(q *prob, seed uint64) *worker {
-	w := &worker{q: q, s: newState(q), cur: newState(q), best: newState(q), r: rng{seed}, only: none}
+	w := &worker{q: q, s: newState(q), cur: newState(q), best: newState(q), r: rng{seed}, only: none, banned: none}
 	heads, most := int32(1), 1
 	for i := range q.pours {
 		p := &q.pours[i]
@@ -100,6 +109,15 @@ func newWorker(q *prob, seed uint64) *worker {
 		}
 	}
 	w.joinBits = make([]uint64, q.words)
+	draws := 0
+	for i := range q.pours {
+		draws = max(draws, len(q.pours[i].Draws))
+	}
+	w.drawBits = make([]uint64, draws*int(q.words))
+	w.fresh = make([]int64, len(q.pours)*len(q.mixes))
+	for i := range w.fresh {
+		w.fresh[i] = none
+	}
 	w.masks = newMasks(q)
 	w.crews = make([]uint64, int32(len(q.kinds))*q.words)
 	w.crewAt = make([]int32, int32(len(q.kinds))*q.words)
@@ -109,15 +127,19 @@ func newWorker(q *prob, seed uint64) *worker {
 	}
 	w.ts.cur, w.ts.best = newTailPlan(most), newTailPlan(most)
 	w.bs.tail = newTailPlan(most)
-	w.evalMax, w.delay, w.loose = 40, 40, 16
+	w.evalMax, w.delay, w.loose, w.allow = 40, 40, 16, math.MaxInt64
 	w.hoods = hoods
 	w.weight = make([]float64, len(w.hoods))
 	for i := range w.weight {
 		w.weight[i] = hoods[i].weight
+		if hoods[i].name == "shipment" && len(q.Ships) > 0 {
+			w.weight[i] = 1.5
+		}
 	}
 	w.stats = make([]stat, len(w.hoods))
 	w.wheel = make([]int32, len(q.pours))
 	w.ruin.init(q)
+	w.wholeHabit, w.tailHabit = make([]habit, len(q.pours)), make([]habit, len(q.pours))
 	return w
 }
 
@@ -221,10 +243,20 @@ func (w *worker) shuffle(l []int32) {
 }
 
 // limitOf is what an insertion of the pour may cost at most: leaving it out
-// is the other choice.
+// is the other choice. The first late pour of a shipment pays for all of them,
+// so that recreations are generous to shipments now and then.
 func (w *worker) limitOf(p *pour) int64 {
+	return min(w.omit(p), w.allow)
+}
+
+// omit is what leaving a pour out is worth.
+func (w *worker) omit(p *pour) int64 {
 	if p.must {
 		return missed
+	}
+	if w.generous && p.Ship >= 0 {
+		x := &w.q.Ships[p.Ship]
+		return p.out + x.LatePerTick*int64(max(0, w.q.h-x.Due))
 	}
 	return 0
 }
