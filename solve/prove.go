@@ -121,7 +121,11 @@ func (v *prover) spare() {
 
 func (v *prover) exact(ctx context.Context, nodes int64) {
 	defer v.spare()
-	x := exact.Run(ctx, v.in, exact.Options{Upper: v.best(), Nodes: nodes, Report: v.report})
+	workers := 1
+	if v.o.Time >= longRun {
+		workers = 2
+	}
+	x := exact.Run(ctx, v.in, exact.Options{Upper: v.best(), Nodes: nodes, Workers: workers, Report: v.report})
 	v.report(x.Bound, exact.Source)
 	if x.Plan != nil {
 		v.mu.Lock()

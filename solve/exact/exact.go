@@ -20,6 +20,9 @@ type Options struct {
 	// Nodes ends the run after so many states, some 5 to 15 microseconds each; a
 	// step of an ascent counts as 50. 0 means 20 million.
 	Nodes int64
+	// Workers sweep hard structures side by side; the result then depends on who
+	// is faster, unless the run comes to its end. 0 means 1.
+	Workers int
 	// Report, if not nil, is told every better bound.
 	Report func(bound model.Mils, source string)
 }
@@ -154,9 +157,9 @@ func (r *runner) deepen(ctx context.Context) {
 			limit = r.cost
 		}
 		slices.SortStableFunc(r.sts, func(a, b *structure) int { return cmp.Compare(a.bound, b.bound) })
-		b := r.sts[0].bound
-		if slices.ContainsFunc(r.sts, func(st *structure) bool { return st.closed && st.bound == b }) { // the shop as the sweep sees it has a way that is no plan
-			return
+		least := r.sts[0].bound
+		if slices.ContainsFunc(r.sts, func(st *structure) bool { return st.closed && st.bound == least }) {
+			return // the shop as the sweep sees it has a way that is no plan
 		}
 		if !r.level(ctx, limit, slack) {
 			r.raise()
@@ -164,68 +167,6 @@ func (r *runner) deepen(ctx context.Context) {
 		}
 		r.raise()
 	}
-}
-
-// level proves of all structures that they cost the limit or more, or lowers it
-// to the cheapest way. The easy ones come first; then ways are looked for in the
-// hard ones, as the limit decides how hard they are. It returns false when it
-// could not finish.
-func (r *runner) level(ctx context.Context, limit, slack int64) bool {
-	var hard []*structure
-	for _, st := range r.sts {
-		if st.bound >= limit || st.closed {
-			continue
-		}
-		w := r.ready(st, limit, slack)
-		if w == nil {
-			continue
-		}
-		if x := w.newSweep(limit, min(r.left, r.try)); r.settled(x, x.run(ctx), &limit) {
-			continue
-		} else if x.expands < r.try || x.spilled || ctx.Err() != nil {
-			return false
-		}
-		hard = append(hard, st)
-	}
-	for _, st := range hard {
-		if w := r.ready(st, limit, slack); w != nil {
-			x := w.newSweep(limit, r.left)
-			x.beam = beam
-			x.run(ctx)
-			r.take(x)
-			limit = min(limit, r.cost)
-		}
-	}
-	for _, st := range hard {
-		w := r.ready(st, limit, slack)
-		if w == nil {
-			continue
-		}
-		r.guide(ctx, w, limit)
-		if x := w.newSweep(limit, r.left); !r.settled(x, x.run(ctx), &limit) {
-			return false
-		}
-	}
-	return r.left > 0
-}
-
-// settled takes over what a sweep found. If it came to its end, the structure's
-// bound is the limit, which a cheaper way lowers to its cost.
-func (r *runner) settled(x *sweep, done bool, limit *int64) bool {
-	r.take(x)
-	if !done {
-		return false
-	}
-	st := x.st
-	if x.alike != nil {
-		r.alikes++
-	}
-	*limit = x.limit
-	st.bound, st.closed = x.limit, x.end >= 0
-	if !x.dropped && !st.closed {
-		st.bound = maxCost // every way was followed to its dead end
-	}
-	return true
 }
 
 // ready lays out a structure with its prices and all tables; nil if its bound
@@ -263,21 +204,6 @@ const (
 	guideMost = 500_000
 	beam      = 60
 )
-
-// guide works out a guide for the sweep of a structure, if there is one.
-func (r *runner) guide(ctx context.Context, w *week, limit int64) {
-	v := w.loosened()
-	if v == nil {
-		return
-	}
-	x := v.newSweep(limit, min(r.left, guideMost))
-	x.record = true
-	if x.run(ctx) {
-		w.guide = x.newGuide()
-		r.guides++
-	}
-	r.left -= x.expands
-}
 
 // take counts the states of a sweep and takes over its plan if that is cheaper
 // than the one in hand.

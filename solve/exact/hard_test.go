@@ -67,7 +67,7 @@ func TestToysTheHardWay(t *testing.T) {
 			continue
 		}
 		for _, upper := range []model.Mils{-1, cost + 700} {
-			r := newRunner(in, Options{Upper: upper, Nodes: 300_000})
+			r := newRunner(in, Options{Upper: upper, Nodes: 300_000, Workers: 1 + int(seed%2)})
 			r.try = 0
 			x := r.result(context.Background())
 			if x.Bound > cost || x.Plan != nil && x.Cost < cost || x.Optimal && x.Cost != cost {
