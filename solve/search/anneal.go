@@ -216,7 +216,7 @@ func (w *worker) step(heat float64) {
 	w.s.copyFrom(w.cur)
 	w.clearRuin()
 	w.habits()
-	ceiling := w.cur.cost + int64(-heat*math.Log(w.r.f()+1e-12))
+	ceiling := w.cur.cost + int64(-heat*ln(w.r.f()+1e-12))
 	w.ceiling = math.MaxInt64
 	if w.cur.missing == 0 {
 		w.ceiling = ceiling
@@ -262,7 +262,7 @@ func (w *worker) drawHood() int {
 	for _, x := range w.weight {
 		sum += x
 	}
-	x := w.r.f() * sum
+	x := float64(w.r.f() * sum)
 	for i, y := range w.weight {
 		x -= y
 		if x < 0 {

@@ -20,8 +20,8 @@ func (h *habit) note(c float64) {
 	if h.n == 1 {
 		d = 0
 	}
-	h.mean += a * (c - h.mean)
-	h.dist += a * (d - h.dist)
+	h.mean += float64(a * (c - h.mean))
+	h.dist += float64(a * (d - h.dist))
 }
 
 // expected is a hopeful guess of the change of the state's cost when the pour
@@ -32,7 +32,7 @@ func (w *worker) expected(p int32) (int64, bool) {
 	if h.n < 10 {
 		return 0, false
 	}
-	c := int64(h.mean - hopeful*h.dist)
+	c := int64(h.mean - float64(hopeful*h.dist))
 	switch {
 	case x.must:
 		c -= missed

@@ -65,7 +65,7 @@ func Run(ctx context.Context, in *inst.Inst, o Options) (*Result, error) {
 		ws[i] = newWorker(q, o.Seed*0x9e3779b97f4a7c15+uint64(i)*0x51ed2701)
 		ws[i].rank = i
 	}
-	clk := &clock{ctx: ctx, begin: begin, o: o, share: o.Work / int64(len(ws))}
+	clk := &clock{ctx: ctx, begin: begin, o: o, share: (o.Work + int64(len(ws)) - 1) / int64(len(ws))}
 	clk.cycled = clk.isLong(q)
 	together(ws, func(w *worker) { w.start(clk) })
 	for _, w := range ws {
@@ -265,7 +265,7 @@ func (c *clock) heatAt(w *worker, d float64) float64 {
 			d, hot = (d-b)/(1-b), 0.25*hot
 		}
 	}
-	return hot * math.Pow(cold/hot, d)
+	return hot * exp(d*ln(cold/hot))
 }
 
 // anneal runs steps until the round of the clock is over.
