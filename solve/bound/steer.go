@@ -157,7 +157,7 @@ func (b *block) step(t int, size float64) {
 
 // round is a stretch of passes in which the step size falls.
 type round struct {
-	passes int64          // its length; 0 where left tells
+	passes int64          // its length, a guess where left tells
 	left   func() float64 // share of the round left
 }
 
@@ -185,7 +185,8 @@ func (r *run) rounds(ctx context.Context) func(k int) round {
 			}}
 		}
 		from := max(left(), 0)
-		return round{left: func() float64 { return left() / from }}
+		n := float64(r.res.Passes) * from / max(1-from, 0.001)
+		return round{passes: int64(min(n, 1<<30)), left: func() float64 { return left() / from }}
 	}
 }
 
@@ -219,9 +220,10 @@ func (s *steering) round(ctx context.Context, rd round, k int) bool {
 			copy(b.y, b.best)
 		}
 	}
-	first := stepFirst
+	more := min(max(float64(rd.passes)/stepPasses, 1), stepMore)
+	first, fall := stepFirst*math.Sqrt(more), stepFall/more
 	if k == 0 && rd.left != nil {
-		first = stepQuick
+		first, fall = stepQuick, stepFall
 	}
 	for t := 1; ; t++ {
 		if s.o.Passes > 0 && s.res.Passes >= s.o.Passes || ctx.Err() != nil || s.closed() {
@@ -238,7 +240,7 @@ func (s *steering) round(ctx context.Context, rd round, k int) bool {
 		if left == 0 {
 			return true
 		}
-		size := first * math.Pow(stepFall, 1-left)
+		size := first * math.Pow(fall, 1-left)
 		for _, b := range s.blocks {
 			b.grad(b.g)
 			b.step(t, size)
@@ -295,10 +297,12 @@ const (
 // How the steps are sized. The values come from trials of 64 to 1,000 passes on
 // small, medium and large weeks.
 const (
-	stepFirst = float64(1) // step size at the start of a round
-	stepQuick = float64(1) // the same for a short first round
-	stepFall  = 0.02       // what it falls by in a round
-	firstPart = 0.1        // the most of the run that a short first round takes
+	stepFirst  = float64(1) // step size at the start of a round
+	stepQuick  = float64(1) // the same for a short first round
+	stepFall   = 0.02       // what it falls by in a round
+	stepPasses = 200        // passes of a round up to which that holds; longer ones start higher and end lower
+	stepMore   = 4          // the most that they are longer by for this
+	firstPart  = 0.1        // the most of the run that a short first round takes
 )
 
 // Adam (Kingma and Ba 2015, "Adam: a method for stochastic optimization"), with
