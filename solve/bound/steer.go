@@ -236,7 +236,8 @@ func (s *steering) round(ctx context.Context, rd round, k int) bool {
 		if !(left > 0) { // a round that begins at the end of the run has no share of it: 0/0
 			left = 0
 		}
-		s.pass(t, left == 0)
+		// A run's end may cut off its last pass, so its last part is proved more often.
+		s.pass(left == 0 || t%proveEvery == 0 || left < endPart && t%proveAtEnd == 0)
 		if left == 0 {
 			return true
 		}
@@ -251,8 +252,9 @@ func (s *steering) round(ctx context.Context, rd round, k int) bool {
 	}
 }
 
-// pass works out the bound at the prices and keeps them if they are the best.
-func (s *steering) pass(t int, last bool) {
+// pass works out the bound at the prices and keeps them if they are the best;
+// guessed ones only where a proof is due.
+func (s *steering) pass(due bool) {
 	for _, b := range s.blocks {
 		b.put()
 	}
@@ -264,7 +266,7 @@ func (s *steering) pass(t int, last bool) {
 		return // no better, or no plan is allowed at all
 	}
 	if l.guessed {
-		if t%proveEvery != 0 && !last && !first {
+		if !due && !first {
 			return
 		}
 		if v = l.prove(v); v <= s.best {
@@ -284,7 +286,9 @@ func (s *steering) pass(t int, last bool) {
 
 // How the run is steered.
 const (
-	firstRound = 64 // passes of the first round
+	firstRound = 64   // passes of the first round
+	proveAtEnd = 4    // as proveEvery, in the last part of a round
+	endPart    = 0.06 // the share of a round that counts as that
 )
 
 // What a pass spends on guesses, and how often they are proved.
