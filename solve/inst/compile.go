@@ -295,7 +295,7 @@ func (c *compiler) newPour(x *model.Pour, q *Pour) {
 	if x.Pin != nil {
 		q.PinMold, q.PinStart = c.ref(c.molds, "mold", x.Pin.Mold), int32(x.Pin.Start)
 	}
-	if x.Base != nil {
+	if x.Base != nil && c.P.Costs.Move > 0 { // a base says nothing where moving is free
 		// A base may name a mold that is gone; no choice then equals it.
 		q.BaseMold, q.BaseStart = int32(len(c.P.Molds)), int32(x.Base.Start)
 		if i, ok := c.molds[x.Base.Mold]; ok {

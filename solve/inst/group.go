@@ -36,6 +36,9 @@ func (c *compiler) group() {
 func (c *compiler) nameless(i int) model.Pour {
 	x := c.P.Pours[i]
 	x.ID, x.Order, x.Piece = "", "", ""
+	if c.P.Costs.Move == 0 {
+		x.Base = nil
+	}
 	x.Layers, x.Finish = slices.Clone(x.Layers), slices.Clone(x.Finish)
 	for j := range x.Layers {
 		x.Layers[j].ID = ""
