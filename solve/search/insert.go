@@ -231,10 +231,7 @@ func (w *worker) tailFor(p *pour, cover int32, sl *slot) *tailPlan {
 	if t.e[0] <= sl.until {
 		return t
 	}
-	if !w.findTail(p, since, last, sl.until, none) {
-		return nil
-	}
-	return &w.ts.best
+	return w.tightTail(p, since, last, sl.until, key)
 }
 
 // commit does the insertion that walk found.

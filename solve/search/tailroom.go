@@ -104,3 +104,35 @@ func (w *worker) moment(p *pour, k int32, end bool) int32 {
 	}
 	return w.q.clock[w.s.start[p.t0+k]]
 }
+
+// tightPlan is a tail for a mold that is free by a tick, kept for one insertion.
+type tightPlan struct {
+	tailPlan
+	until int32
+}
+
+// tightWays is how many limits of one since are kept side by side.
+const tightWays = 8
+
+// tightTail is the cheapest tail with the mold free by until, nil if there is
+// none. Starts of one slot that cure into the same open tick share the answer.
+func (w *worker) tightTail(p *pour, since, last, until, key int32) *tailPlan {
+	t := &w.tight[key*tightWays+int32(uint32(until)*2654435761>>29)]
+	if t.stamp == w.memoStamp && t.until == until {
+		if t.ok {
+			return &t.tailPlan
+		}
+		return nil
+	}
+	if t.i == nil {
+		t.tailPlan = newTailPlan(len(w.ts.best.i))
+	}
+	t.stamp, t.until, t.ok = w.memoStamp, until, false
+	if w.findTail(p, since, last, until, none) {
+		t.copyFrom(&w.ts.best)
+	}
+	if !t.ok {
+		return nil
+	}
+	return &t.tailPlan
+}

@@ -32,6 +32,7 @@ type worker struct {
 	crewAt    []int32  // the stamp of masks for which it holds
 	still     bool     // the state is the one that masks are of
 	memo      []tailPlan
+	tight     []tightPlan // by open index of the cure's end, tightWays each
 	memoStamp int32
 	pick      []int16
 	seen      []int16
@@ -122,6 +123,7 @@ func newWorker(q *prob, seed uint64) *worker {
 	w.crews = make([]uint64, int32(len(q.kinds))*q.words)
 	w.crewAt = make([]int32, int32(len(q.kinds))*q.words)
 	w.memo = make([]tailPlan, q.n+1)
+	w.tight = make([]tightPlan, (q.n+1)*tightWays)
 	for i := range w.memo {
 		w.memo[i] = newTailPlan(most)
 	}
