@@ -16,10 +16,7 @@ func (q *prob) alike() [][]int32 {
 		if p.Stage != inst.New || p.PinMold != inst.None {
 			continue
 		}
-		cure := q.h
-		if len(p.CureEnd) > 0 {
-			cure = p.CureEnd[0]
-		}
+		cure := fmt.Sprintf("%p", p.CureEnd) // pours of one cure share its table
 		layers := make([]string, len(p.Layers))
 		for j := range p.Layers {
 			layers[j] = fmt.Sprint(p.Layers[j])
