@@ -13,6 +13,7 @@ import (
 	"time"
 
 	"pourweek/model"
+	"pourweek/model/modeltest"
 	"pourweek/solve/bound"
 	"pourweek/solve/inst"
 )
@@ -21,25 +22,7 @@ import (
 // skipped.
 func shared(t testing.TB) string {
 	t.Helper()
-	dir, err := os.Getwd()
-	if err != nil {
-		t.Fatal(err)
-	}
-	for {
-		if _, err := os.Stat(filepath.Join(dir, "go.mod")); err == nil {
-			break
-		}
-		up := filepath.Dir(dir)
-		if up == dir {
-			t.Skip("no go.mod above the test")
-		}
-		dir = up
-	}
-	s := filepath.Join(dir, "..", "shared")
-	if _, err := os.Stat(filepath.Join(s, "weeks", "best.csv")); err != nil {
-		t.Skip("no benchmark weeks beside the module")
-	}
-	return s
+	return filepath.Dir(filepath.Dir(modeltest.Shared(t, "weeks/best.csv")))
 }
 
 // known is a row of best.csv.
