@@ -74,7 +74,18 @@ type Cause struct {
 	// Alone is true when the pour is late even if every fact is lifted: its own
 	// steps, rests and cure take too long.
 	Alone bool
+	// Proof says what proved No; "" for another answer.
+	Proof Proof
 }
+
+// Proof says what proved that a pour cannot be on time.
+type Proof string
+
+// The sources of a proof.
+const (
+	Kernel Proof = "kernel core"  // the facts are a least clash of rules in the exact kernel
+	Search Proof = "search bound" // a bound of the solver
+)
 
 // Asker puts questions about one pour to the solver.
 type Asker struct {
@@ -87,30 +98,41 @@ type Asker struct {
 	Work    int64 // counted work for each question
 }
 
-// Cause finds a least set of facts that makes the pour late. It drops one fact
-// after the other and keeps those without which a plan is found that has the
-// pour on time (deletion filter; each question is put to a fresh run of the
-// solver). Cost: one run of the solver for each fact and two more.
+// Cause finds a least set of facts that makes the pour late. The exact kernel is
+// asked first for a core of the facts as named rules (core). Where it has none,
+// as its model leaves out much, the solver is asked about all facts. Then one
+// fact after the other is dropped, and those are kept without which a plan is
+// found that has the pour on time (deletion filter; each question is put to a
+// fresh run of the solver). Cost: the kernel's models, and one run of the solver
+// for each fact of the core, or for each fact and two more.
 func (a *Asker) Cause(ctx context.Context) (*Cause, error) {
-	all := a.facts()
-	c := &Cause{Facts: all, Least: true}
-	var err error
-	if c.Impossible, err = a.Possible(ctx, all); err != nil || c.Impossible != No {
-		return c, err
-	}
-	none, err := a.Possible(ctx, nil)
+	facts, proven, err := a.core()
 	if err != nil {
 		return nil, err
 	}
-	if none == No {
-		return &Cause{Impossible: No, Least: true, Alone: true}, nil
+	if proven {
+		return a.filter(ctx, facts, Kernel)
 	}
-	kept := slices.Clone(all)
-	for _, f := range all {
-		if len(kept) == 1 {
-			c.Least = c.Least && none == Yes
-			break
-		}
+	all := a.facts()
+	ans, err := a.Possible(ctx, all)
+	if err != nil || ans != No {
+		return &Cause{Facts: all, Impossible: ans, Least: true}, err
+	}
+	if ans, err = a.Possible(ctx, nil); err != nil {
+		return nil, err
+	}
+	if ans == No {
+		return a.filter(ctx, nil, Search)
+	}
+	return a.filter(ctx, all, Search)
+}
+
+// filter drops from facts that are proven to make the pour late those that can
+// go. What is dropped by the solver's word is no longer the kernel's proof.
+func (a *Asker) filter(ctx context.Context, facts []Fact, proof Proof) (*Cause, error) {
+	c := &Cause{Impossible: No, Least: true, Proof: proof}
+	kept := slices.Clone(facts)
+	for _, f := range facts {
 		rest := slices.DeleteFunc(slices.Clone(kept), func(x Fact) bool { return x == f })
 		ans, err := a.Possible(ctx, rest)
 		if err != nil {
@@ -118,12 +140,12 @@ func (a *Asker) Cause(ctx context.Context) (*Cause, error) {
 		}
 		switch ans {
 		case No:
-			kept = rest
+			kept, c.Proof = rest, Search
 		case NotProven:
 			c.Least = false
 		}
 	}
-	c.Facts = kept
+	c.Facts, c.Alone = kept, len(kept) == 0
 	return c, nil
 }
 

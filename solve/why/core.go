@@ -1,0 +1,66 @@
+package why
+
+import (
+	"slices"
+
+	"pourweek/model"
+	"pourweek/solve/inst"
+	"pourweek/solve/sat"
+)
+
+// Limits of the kernel's questions, counted so that the answer is the same
+// everywhere. The kernel knows no limit of work within a solve, so that its
+// models must be small enough for each to end.
+const (
+	maxSize   = 20_000 // starts and other literals of a model
+	maxSolves = 200    // of one core
+)
+
+// core looks for a set of facts that the kernel proves to make the pour late,
+// shrunk until none can go and checked again by fresh solvers (sat.Model.Core).
+// It asks first without the pours that could be carried, then with more and more
+// of them, those whose latest time comes first before the others. False if no
+// model that is small enough has a clash.
+func (a *Asker) core() ([]Fact, bool, error) {
+	in, err := inst.Compile(a.Problem)
+	if err != nil || in.H >= faraway/4 {
+		return nil, false, err
+	}
+	others := a.others(in)
+	for n := 0; ; n = min(max(2*n, 2), len(others)) {
+		k := a.newKernel(in, others[:n])
+		if k.size > maxSize {
+			return nil, false, nil
+		}
+		k.rules.name()
+		r, err := k.m.Core(sat.Options{Solves: maxSolves})
+		switch {
+		case err != nil:
+			return nil, false, err
+		case r.Status == sat.Infeasible:
+			return k.rules.named(r.Rules), true, nil
+		case n == len(others):
+			return nil, false, nil
+		}
+	}
+}
+
+// others lists the planned pours that could be carried, those that must be ready
+// first in front.
+func (a *Asker) others(in *inst.Inst) []string {
+	var list []*inst.Pour
+	at := map[string]int32{}
+	for i := range in.Pours {
+		x := &in.Pours[i]
+		planned := slices.ContainsFunc(a.Plan.Pours, func(y model.PourPlan) bool { return y.ID == x.ID })
+		if x.ID != a.Pour && x.Stage == inst.New && x.PinMold == inst.None && planned {
+			list, at[x.ID] = append(list, x), a.latest(x)
+		}
+	}
+	slices.SortStableFunc(list, func(x, y *inst.Pour) int { return int(at[x.ID] - at[y.ID]) })
+	var ids []string
+	for _, x := range list {
+		ids = append(ids, x.ID)
+	}
+	return ids
+}
