@@ -16,14 +16,14 @@ import (
 // counts molds of each set), how long a shipment holds rack places, and all
 // that is after the time that is asked for.
 type kernel struct {
-	in    *inst.Inst
-	m     *sat.Model
-	rules *rules
-	by    int // the time that is asked for
-	cast  []casting
-	jobs  []job
-	loads []load
-	size  int // starts and other literals
+	in     *inst.Inst
+	m      *sat.Model
+	rules  *rules
+	by     int // the time that is asked for
+	cast   []casting
+	actors []actor
+	loads  []load
+	size   int // starts and other literals
 
 	missed, missedRegular [][]int32 // by person: open, regular ticks before t in which they are not there
 }
@@ -125,17 +125,19 @@ func (k *kernel) add(c casting, by int32) *casting {
 		k.m.Add(sat.Clause{c.on.Not()})
 		return nil
 	}
+	who := actor{on: c.on}
 	for i := range c.nodes {
 		n := &c.nodes[i]
 		vs := k.lay(n, i, c.on)
 		for j := range vs {
-			k.hire(&vs[j], n.task.Crew)
+			k.hire(&who, &vs[j], n.task.Crew)
 		}
 		c.steps = append(c.steps, vs)
 		if i > 0 {
 			k.lags(x, n, c.steps[i-1], vs)
 		}
 	}
+	k.actors = append(k.actors, who)
 	c.racks = map[int32]sat.Lit{}
 	if x.Stage == inst.Racked {
 		c.racks[x.Rack] = c.on

@@ -104,12 +104,12 @@ func (k *kernel) fresh(v *variant, m *inst.Mix, last *variant) {
 
 // mixCrew hires for the mixing, the remixing and the least wash of a batch.
 func (k *kernel) mixCrew(l *load) {
-	m := l.mix
+	m, who := l.mix, &actor{on: l.on}
 	if m.Mix > 0 {
-		k.hire(&l.mixV, m.Crew)
+		k.hire(who, &l.mixV, m.Crew)
 	}
 	if m.Remix > 0 {
-		k.part(l, m.Ready-m.Remix, m.Ready-m.Remix, m.Remix)
+		k.part(who, l, m.Ready-m.Remix, m.Remix)
 	}
 	wash := m.Wash
 	for _, w := range m.Before {
@@ -119,12 +119,18 @@ func (k *kernel) mixCrew(l *load) {
 	}
 	if wash > 0 {
 		l.hold = int(m.Ready + m.GapMin + wash)
-		k.part(l, m.Ready+m.GapMin, m.Ready+m.GapMax, wash)
+		k.part(who, l, m.Ready+m.GapMin, wash)
 	}
+	k.actors = append(k.actors, *who)
 }
 
-// part adds work of a batch that starts so many ticks after its start.
-func (k *kernel) part(l *load, least, most, work int32) {
+// part adds work of a batch that starts so many ticks after its start: its
+// remixing just then, its wash within its gap.
+func (k *kernel) part(who *actor, l *load, least, work int32) {
+	most := least
+	if least >= l.mix.Ready {
+		most = l.mix.Ready + l.mix.GapMax
+	}
 	v := variant{on: l.on, work: work}
 	lo, hi := int32(l.mixV.starts[0])+least, k.in.H
 	if last := l.mixV.last(); last < faraway {
@@ -150,7 +156,7 @@ func (k *kernel) part(l *load, least, most, work int32) {
 	start := l.mixV // a part starts at most so long after the batch
 	start.ends = start.starts
 	k.noLater(&start, &v, int(most))
-	k.hire(&v, l.mix.Crew)
+	k.hire(who, &v, l.mix.Crew)
 }
 
 // mixers demands of the pour's batches that some mixer can take them, and of all

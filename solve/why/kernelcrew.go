@@ -1,41 +1,33 @@
 package why
 
 import (
+	"fmt"
 	"math/bits"
 
 	"pourweek/solve/inst"
 	"pourweek/solve/sat"
 )
 
+// actor is a pour or a batch as it asks for people: for one of its jobs at a
+// time.
+type actor struct {
+	on   sat.Lit
+	jobs []job
+}
+
 // job is work of people: one way of a step or a part of a batch.
 type job struct {
-	v    variant // its starts and ends in the kernel
+	v    variant
 	crew []inst.Head
 }
 
 // hire notes the work of people of a step and keeps it to the starts at which
 // enough people are there from its start to its end (the same hands stay).
-func (k *kernel) hire(v *variant, crew []inst.Head) {
-	if len(crew) == 0 {
-		return
+func (k *kernel) hire(who *actor, v *variant, crew []inst.Head) {
+	if len(crew) > 0 {
+		k.hands(v, crew)
+		who.jobs = append(who.jobs, job{*v, crew})
 	}
-	k.hands(v, crew)
-	j := job{*v, crew}
-	if v.calm { // its people may leave in overtime: only what is before counts
-		j.v.ends = nil
-		for _, s := range v.starts {
-			e := int32(s)
-			for e < k.in.H && !k.in.Overtime[e] {
-				e++
-			}
-			j.v.ends = append(j.v.ends, int(e))
-		}
-		j.v.task = k.m.AddTask(sat.Task{Name: "before overtime", Starts: v.starts, Ends: j.v.ends, Presence: v.on})
-		k.m.Add(sat.Lag{From: sat.Start(v.task), To: sat.Start(j.v.task)})
-		k.m.Add(sat.Lag{From: sat.Start(j.v.task), To: sat.Start(v.task)})
-		k.size += len(v.starts)
-	}
-	k.jobs = append(k.jobs, j)
 }
 
 // hands forbids the starts for which, for some set of the skills asked, fewer
@@ -146,22 +138,38 @@ func (k *kernel) crewHolds(set uint64) sat.Lit { return k.rules.holds(k.crewFact
 // counted; above, single skills, pairs and all.
 const maxSkills = 5
 
-// crews limits the heads at work: at every tick and for each set of skills, at
-// most as many as people are there who have one of them. That is necessary, and
-// not sufficient.
+// crews limits the heads at work: at every open tick and for each set of skills,
+// at most as many as people are there who have one of them. That is necessary,
+// and not sufficient.
 func (k *kernel) crews() {
 	var asked uint64
-	for _, j := range k.jobs {
-		for _, h := range j.crew {
-			asked |= 1 << h.Skill
+	for _, w := range k.actors {
+		for _, j := range w.jobs {
+			for _, h := range j.crew {
+				asked |= 1 << h.Skill
+			}
 		}
 	}
+	shared := map[string]sat.Lit{}
 	for set := asked; set != 0; set = (set - 1) & asked {
 		n := bits.OnesCount64(set)
-		if (n <= 2 || set == asked || bits.OnesCount64(asked) <= maxSkills) && k.joined(set) {
-			k.crew(set)
+		single, few := n == 1, n == 2 || set == asked || bits.OnesCount64(asked) <= maxSkills
+		if single || few && k.closed(asked, set) && k.joined(set) {
+			k.crew(set, shared)
 		}
 	}
+}
+
+// closed reports whether each asked skill outside of the set is one that somebody
+// has who has none of the set: with any other it would say more.
+func (k *kernel) closed(asked, set uint64) bool {
+	outside := uint64(0)
+	for i := range k.in.People {
+		if m := k.in.People[i].Mask; m&set == 0 {
+			outside |= m
+		}
+	}
+	return asked&^set&^outside == 0
 }
 
 // joined reports whether the people of a set cannot be parted by its skills: the
@@ -180,51 +188,101 @@ func (k *kernel) joined(set uint64) bool {
 	return in == set
 }
 
-func (k *kernel) crew(set uint64) {
-	c := sat.Cumulative{Capacity: k.have(set)}
+// crew limits the heads of one set of skills: by the people at all, and by those
+// who are there.
+func (k *kernel) crew(set uint64, shared map[string]sat.Lit) {
+	most := k.have(set)
 	gate := k.crewHolds(set)
-	for _, j := range k.jobs {
-		if n := heads(j.crew, set); n > 0 {
-			c.Uses = append(c.Uses, sat.Use{Task: j.v.task, Demand: n, When: gate})
-		}
-	}
 	hours := k.rules.holds(append(k.crewFacts(set), Fact{Hours, ""})...)
-	k.always(&c, gate, func(t int32) int {
-		n := 0
+	for t := max(k.in.Now, 0); t < k.in.H && int(t) < k.by; t++ {
+		if !k.in.Open[t] {
+			continue
+		}
+		fixed, here := 0, 0
 		for i := range k.in.Fixed {
 			if f := &k.in.Fixed[i]; f.Start <= t && t < f.End {
-				n += heads(f.Crew, set)
+				fixed += heads(f.Crew, set)
 			}
 		}
-		return n
-	})
-	k.always(&c, hours, func(t int32) int {
-		n := 0
 		for i := range k.in.People {
-			if k.in.People[i].Mask&set != 0 && !k.in.People[i].On[t] {
-				n++
+			if k.in.People[i].Mask&set != 0 && k.in.People[i].On[t] {
+				here++
 			}
 		}
-		return n
-	})
-	k.m.Add(c)
+		total := 0
+		for i := range k.actors {
+			total += k.ask(&k.actors[i], set, t)
+		}
+		if total <= here-fixed {
+			continue
+		}
+		lits, weights := k.atWork(set, t, shared)
+		k.rules.atMost(lits, weights, max(most-fixed, 0), gate)
+		if here < most {
+			k.rules.atMost(lits, weights, max(here-fixed, 0), hours)
+		}
+	}
 }
 
-// always adds what is taken of a crew in the open ticks whatever the plan, as
-// tasks with one start each.
-func (k *kernel) always(c *sat.Cumulative, gate sat.Lit, taken func(t int32) int) {
-	for t := int32(0); t < k.in.H && int(t) <= k.by; {
-		n, e := 0, t+1
-		if k.in.Open[t] {
-			n = taken(t)
+// ask is the most heads of the set that an actor may have at work at t.
+func (k *kernel) ask(w *actor, set uint64, t int32) int {
+	most := 0
+	for i := range w.jobs {
+		if n := heads(w.jobs[i].crew, set); n > most && len(k.works(&w.jobs[i], t)) > 0 {
+			most = n
 		}
-		for e < k.in.H && k.in.Open[e] == k.in.Open[t] && (!k.in.Open[e] || taken(e) == n) {
-			e++
-		}
-		if n > 0 {
-			b := k.m.AddTask(sat.Task{Name: "taken", Starts: []int{int(t)}, Duration: int(e - t)})
-			c.Uses = append(c.Uses, sat.Use{Task: b, Demand: n, When: gate})
-		}
-		t = e
 	}
+	return most
+}
+
+// works lists the reasons for which a job may be at work at t.
+func (k *kernel) works(j *job, t int32) []reason {
+	if j.v.calm && k.in.Overtime[t] {
+		return nil
+	}
+	at := []variant{j.v}
+	return k.reasons(&holder{from: point{vs: at}, to: point{vs: at, end: true}}, int(t))
+}
+
+// atWork lists literals and weights that add up to the heads of the set at work
+// at t: by actor, one for at least so many heads and the next for more.
+func (k *kernel) atWork(set uint64, t int32, shared map[string]sat.Lit) (lits []sat.Lit, weights []int) {
+	for i := range k.actors {
+		w := &k.actors[i]
+		for from, most := 0, k.ask(w, set, t); from < most; {
+			next := most // the least number of heads above from
+			for _, j := range w.jobs {
+				if n := heads(j.crew, set); n > from {
+					next = min(next, n)
+				}
+			}
+			lits = append(lits, k.busy(i, set, next, t, shared))
+			weights = append(weights, next-from)
+			from = next
+		}
+	}
+	return lits, weights
+}
+
+// busy is a literal that is true if an actor has at least so many heads of the
+// set at work at t. Sets that ask for the same jobs share it.
+func (k *kernel) busy(actor int, set uint64, least int, t int32, shared map[string]sat.Lit) sat.Lit {
+	w := &k.actors[actor]
+	var rs []reason
+	key := fmt.Sprint(actor, " ", t)
+	for i := range w.jobs {
+		if heads(w.jobs[i].crew, set) < least {
+			continue
+		}
+		if why := k.works(&w.jobs[i], t); len(why) > 0 {
+			rs = append(rs, why...)
+			key += fmt.Sprint(" ", i)
+		}
+	}
+	l, ok := shared[key]
+	if !ok {
+		l = k.held(&holder{on: w.on, off: sat.False}, rs)
+		shared[key] = l
+	}
+	return l
 }
