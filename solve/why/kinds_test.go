@@ -1,0 +1,146 @@
+package why
+
+import (
+	"context"
+	"fmt"
+	"slices"
+	"testing"
+
+	"pourweek/model"
+	"pourweek/solve"
+)
+
+// smallShop is a week of three days of eight ticks in which a piece that has the
+// shop to itself is ready at tick 35: mixed and prepared at 8, coated at 9,
+// covered at 10, cured from 11 to 23, demolded at 32 and honed from 33 to 35.
+// There are hands, molds, places and stations for two such pieces at a time.
+func smallShop() *model.Problem {
+	open := []model.Interval{{8, 16}, {32, 40}, {56, 64}}
+	none := []model.Interval{}
+	p := &model.Problem{
+		Format: model.ProblemFormat, Name: "small", Start: "2027-03-01T00:00:00Z", TickMinutes: 60, Horizon: 72, PourUntil: 48,
+		Open: open, Overtime: none, Fixed: []model.Fixed{},
+		Racks:    []model.Rack{{ID: "r1", Places: model.Steps{{0, 2}}}},
+		Stations: []model.Station{{ID: "bench", Places: 2}},
+		Cures:    []model.Cure{{ID: "night", Lag: model.Steps{{0, 12}}}},
+		Mixers:   []model.Mixer{{ID: "mx1", Capacity: 90_000, Down: none}},
+		Molds:    []model.Mold{{ID: "m1", Down: none}, {ID: "m2", Down: none}},
+		Mixes: []model.Mix{{ID: "gray", Mix: 1, WashGap: model.Interval{0, 0}, Crew: model.Crew{"mix": 1}, Min: 20_000, Step: 5000,
+			PotLife: model.Steps{{0, 4}}, Mixers: []string{"mx1"}}},
+	}
+	for i, skills := range [][]string{{"hand"}, {"hand"}, {"hone"}, {"hone"}, {"mix"}, {"guard"}} {
+		p.People = append(p.People, model.Person{ID: fmt.Sprint("p", i+1), Skills: skills, On: open})
+	}
+	for _, id := range []string{"A", "B"} {
+		hand := model.Crew{"hand": 1}
+		p.Pours = append(p.Pours, model.Pour{
+			ID: id, Order: "A", Piece: "piece", Stage: model.New, Due: 35, LatePerTick: 100, Carry: 50_000, Cure: "night", Places: 1,
+			Molds:  []model.MoldChoice{{Mold: "m1", Work: 1}, {Mold: "m2", Work: 1}},
+			Prep:   model.Demand{Crew: hand},
+			Layers: []model.Layer{{ID: "face", Work: 1, Crew: hand}},
+			Draws:  []model.Draw{{Mix: "gray", Grams: 20_000, Layers: []int{0}}},
+			Cover:  model.Cover{Work: 1, Crew: hand, Gap: model.Interval{0, 0}},
+			Demold: model.Demolding{Work: 1, Crew: hand}, Racks: []string{"r1"},
+			Finish: []model.Finish{{ID: "hone", Work: 2, Crew: model.Crew{"hone": 1}, Station: "bench"}},
+		})
+	}
+	return p
+}
+
+// kinds are shops with one thing scarce for A by tick 35, and the least cause,
+// worked out by hand. B is planned to be ready at 35.
+var kinds = []struct {
+	name string
+	do   func(p *model.Problem)
+	want []Fact
+}{
+	{"both honers load a truck on the second day", func(p *model.Problem) {
+		p.Fixed = append(p.Fixed, model.Fixed{ID: "truck", Start: 32, End: 40, Crew: model.Crew{"hone": 2}})
+		p.Pours = p.Pours[:1]
+	}, []Fact{{Crew, "hone"}}},
+	{"the honers come late on the second day", func(p *model.Problem) {
+		late := []model.Interval{{8, 16}, {36, 40}, {56, 64}}
+		p.People[2].On, p.People[3].On = late, late
+		p.Pours = p.Pours[:1]
+	}, []Fact{{Hours, ""}, {Crew, "hone"}}},
+	{"one honer goes home before he could be done, the other comes too late", func(p *model.Problem) {
+		p.People[2].On = []model.Interval{{8, 16}, {32, 34}, {56, 64}}
+		p.People[3].On = []model.Interval{{8, 16}, {34, 40}, {56, 64}}
+		p.Pours = p.Pours[:1]
+	}, []Fact{{Hours, ""}, {Crew, "hone"}}},
+	{"the molds are in use until the second day", func(p *model.Problem) {
+		p.Molds[0].FreeFrom, p.Molds[1].Down = 32, []model.Interval{{10, 34}}
+		p.Pours = p.Pours[:1]
+	}, []Fact{{Molds, ""}}},
+	{"the rack is full until the evening of the second day", func(p *model.Problem) {
+		p.Racks[0].Places = model.Steps{{0, 0}, {34, 2}}
+		p.Pours = p.Pours[:1]
+	}, []Fact{{Places, "r1"}}},
+	{"the benches are held on the second day", func(p *model.Problem) {
+		for _, id := range []string{"crate", "box"} {
+			p.Fixed = append(p.Fixed, model.Fixed{ID: id, Start: 34, End: 36, Crew: model.Crew{}, Station: "bench"})
+		}
+		p.Pours = p.Pours[:1]
+	}, []Fact{{Rigs, "bench"}}},
+	{"the mixer is down on the first day", func(p *model.Problem) {
+		p.Mixers[0].Down = []model.Interval{{9, 16}}
+		p.Mixers[0].FreeFrom = 9
+		p.Pours = p.Pours[:1]
+	}, []Fact{{Mixers, ""}}},
+	{"B holds the only mold", func(p *model.Problem) {
+		p.Molds = p.Molds[:1]
+		for i := range p.Pours {
+			p.Pours[i].Molds = p.Pours[i].Molds[:1]
+		}
+	}, []Fact{{Others, ""}, {Molds, ""}}},
+	{"B needs the only honer", func(p *model.Problem) { p.People[3].Skills = []string{"guard"} }, []Fact{{Others, ""}, {Crew, "hone"}}},
+	{"B is on the only place of the rack", func(p *model.Problem) { p.Racks[0].Places = model.Steps{{0, 1}} }, []Fact{{Others, ""}, {Places, "r1"}}},
+	{"B is at the only bench", func(p *model.Problem) { p.Stations[0].Places = 1 }, []Fact{{Others, ""}, {Rigs, "bench"}}},
+	{"B is in the only mixer, which takes one batch on the first day", func(p *model.Problem) {
+		p.People[5].Skills = []string{"mix"}
+		p.Mixers[0].Capacity = 35_000 // too small for both
+		p.Mixers[0].Down = []model.Interval{{9, 32}}
+	}, []Fact{{Others, ""}, {Mixers, ""}}},
+	{"the hands are too few for A and B at a time", func(p *model.Problem) { p.People[1].Skills = []string{"guard"} }, []Fact{{Others, ""}, {Crew, "hand"}}},
+}
+
+// For each kind of fact the kernel names the least cause that is known by hand,
+// and plans show that each of its facts is needed.
+func TestCauseOfEachKind(t *testing.T) {
+	for _, k := range kinds {
+		t.Run(k.name, func(t *testing.T) {
+			p := smallShop()
+			k.do(p)
+			if is := p.Validate(); len(is) > 0 {
+				t.Fatal(is)
+			}
+			plan := &model.Plan{Pours: []model.PourPlan{{ID: "A", Ready: 59}, {ID: "B", Ready: 35}}}
+			a := &Asker{Problem: p, Plan: plan, Pour: "A", Due: 35, Solve: solve.Solve, Work: 2000}
+			c, err := a.Cause(context.Background())
+			if err != nil {
+				t.Fatal(err)
+			}
+			if c.Impossible != No || c.Proof != Kernel || !c.Least || c.Alone || !slices.Equal(c.Facts, k.want) {
+				t.Errorf("%+v; want %v, from the kernel", c, k.want)
+			}
+			again, err := a.Cause(context.Background())
+			if err != nil || fmt.Sprintf("%#v", again) != fmt.Sprintf("%#v", c) {
+				t.Errorf("asked again: %+v (%v); before: %+v", again, err, c)
+			}
+		})
+	}
+}
+
+// A piece that has the shop to itself is late by its own steps alone when less
+// than they take is allowed, and is not when just that is.
+func TestAloneByTheKernel(t *testing.T) {
+	p := smallShop()
+	plan := &model.Plan{Pours: []model.PourPlan{{ID: "A", Ready: 35}, {ID: "B", Ready: 35}}}
+	for due, late := range map[model.Tick]bool{34: true, 35: false} {
+		a := &Asker{Problem: p, Plan: plan, Pour: "A", Due: due, Solve: solve.Solve, Work: 2000}
+		c, err := a.Cause(context.Background())
+		if err != nil || (c.Impossible == No) != late || c.Alone != late || late && c.Proof != Kernel {
+			t.Errorf("by %d: %+v (%v)", due, c, err)
+		}
+	}
+}
