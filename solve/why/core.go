@@ -12,8 +12,8 @@ import (
 // everywhere. The kernel knows no limit of work within a solve, so that its
 // models must be small enough for each to end.
 const (
-	maxSize   = 20_000 // starts and other literals of a model
-	maxSolves = 200    // of one core
+	maxSize   = 120_000 // starts and other literals of a model
+	maxSolves = 200     // of one core
 )
 
 // core looks for a set of facts that the kernel proves to make the pour late,
