@@ -29,7 +29,7 @@ func (a *Asker) core() ([]Fact, bool, error) {
 	others := a.others(in)
 	for n := 0; ; n = min(max(2*n, 2), len(others)) {
 		k := a.newKernel(in, others[:n])
-		if k.size > maxSize {
+		if k.tooBig() {
 			return nil, false, nil
 		}
 		k.rules.name()

@@ -64,7 +64,7 @@ func (a *Asker) newKernel(in *inst.Inst, others []string) *kernel {
 			x := &in.Pours[i]
 			must := x.Stage != inst.New || x.PinMold != inst.None
 			switch {
-			case (x.ID == a.Pour) != asked || !asked && !must && !named[x.ID]:
+			case k.tooBig() || (x.ID == a.Pour) != asked || !asked && !must && !named[x.ID]:
 			case asked:
 				k.add(casting{pour: x, asked: true, on: sat.True}, int32(k.by))
 			default:
@@ -72,13 +72,17 @@ func (a *Asker) newKernel(in *inst.Inst, others []string) *kernel {
 			}
 		}
 	}
-	k.stations()
-	k.racks()
-	k.molds()
-	k.batches()
-	k.crews()
+	for _, part := range []func(){k.stations, k.racks, k.molds, k.batches, k.crews} {
+		if !k.tooBig() {
+			part()
+		}
+	}
 	return k
 }
+
+// tooBig reports whether the kernel is past what is solved; it is not laid out
+// any further then, and nothing is asked of it.
+func (k *kernel) tooBig() bool { return k.size > maxSize }
 
 // latest is when a pour of the plan must be ready so that it is not made worse.
 func (a *Asker) latest(x *inst.Pour) int32 {

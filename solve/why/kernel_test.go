@@ -63,7 +63,7 @@ func allows(t *testing.T, name string, p *model.Problem) (asked int) {
 	for _, x := range r.Plan.Pours {
 		a := &Asker{Problem: p, Plan: r.Plan, Pour: x.ID, Due: x.Ready}
 		k := a.newKernel(in, a.others(in))
-		if k.size > maxSize {
+		if k.tooBig() {
 			continue
 		}
 		for _, f := range k.rules.facts {

@@ -194,7 +194,7 @@ func (k *kernel) crew(set uint64, shared map[string]sat.Lit) {
 	most := k.have(set)
 	gate := k.crewHolds(set)
 	hours := k.rules.holds(append(k.crewFacts(set), Fact{Hours, ""})...)
-	for t := max(k.in.Now, 0); t < k.in.H && int(t) < k.by; t++ {
+	for t := max(k.in.Now, 0); t < k.in.H && int(t) < k.by && !k.tooBig(); t++ {
 		if !k.in.Open[t] {
 			continue
 		}

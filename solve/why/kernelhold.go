@@ -95,7 +95,7 @@ type resource struct {
 // limit demands at each tick at which the load may rise, up to the time that is
 // asked for, that what is held is at most the places.
 func (k *kernel) limit(r *resource) {
-	if len(r.holders) == 0 {
+	if len(r.holders) == 0 || k.tooBig() {
 		return
 	}
 	for _, t := range k.rises(r) {
