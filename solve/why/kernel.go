@@ -39,6 +39,7 @@ type casting struct {
 	racks map[int32]sat.Lit // that it may rest on
 	molds []sat.Lit         // by choice
 	own   sat.Lit           // it is in a mold of its own
+	out   []int32           // soonest end of the demold by start of the prep, from its first on; -1: none
 }
 
 // demold is the index of the demold among the steps of a pour not yet racked.

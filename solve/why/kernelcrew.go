@@ -155,6 +155,7 @@ func (k *kernel) crews() {
 		n := bits.OnesCount64(set)
 		single, few := n == 1, n == 2 || set == asked || bits.OnesCount64(asked) <= maxSkills
 		if single || few && k.closed(asked, set) && k.joined(set) {
+			k.countCrew(set)
 			k.crew(set, shared)
 		}
 	}
@@ -198,17 +199,7 @@ func (k *kernel) crew(set uint64, shared map[string]sat.Lit) {
 		if !k.in.Open[t] {
 			continue
 		}
-		fixed, here := 0, 0
-		for i := range k.in.Fixed {
-			if f := &k.in.Fixed[i]; f.Start <= t && t < f.End {
-				fixed += heads(f.Crew, set)
-			}
-		}
-		for i := range k.in.People {
-			if k.in.People[i].Mask&set != 0 && k.in.People[i].On[t] {
-				here++
-			}
-		}
+		fixed, here := k.fixedHeads(set, t), k.here(set, t)
 		total := 0
 		for i := range k.actors {
 			total += k.ask(&k.actors[i], set, t)
@@ -222,6 +213,28 @@ func (k *kernel) crew(set uint64, shared map[string]sat.Lit) {
 			k.rules.atMost(lits, weights, max(here-fixed, 0), hours)
 		}
 	}
+}
+
+// fixedHeads is what fixed work takes of a set of skills in an open tick.
+func (k *kernel) fixedHeads(set uint64, t int32) int {
+	n := 0
+	for i := range k.in.Fixed {
+		if f := &k.in.Fixed[i]; f.Start <= t && t < f.End {
+			n += heads(f.Crew, set)
+		}
+	}
+	return n
+}
+
+// here is the number of people with a skill of the set who are there at t.
+func (k *kernel) here(set uint64, t int32) int {
+	n := 0
+	for i := range k.in.People {
+		if k.in.People[i].Mask&set != 0 && k.in.People[i].On[t] {
+			n++
+		}
+	}
+	return n
 }
 
 // ask is the most heads of the set that an actor may have at work at t.

@@ -178,6 +178,9 @@ func (k *kernel) stations() {
 				}
 			}
 		}
+		if len(r.holders) > 0 {
+			k.countStation(id, &r)
+		}
 		k.limit(&r)
 	}
 }

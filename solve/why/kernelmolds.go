@@ -111,6 +111,7 @@ func (k *kernel) molds() {
 		}
 	}
 	for _, set := range k.moldSets() {
+		k.countMolds(set)
 		k.limitMolds(set)
 	}
 }

@@ -30,6 +30,7 @@ type node struct {
 	gapMin, gapMax int32   // from the end before; -1: no most
 	cured          bool    // the lag is the cure
 	lo, hi         int32   // the window of starts
+	by             int32   // the latest end
 }
 
 func (n *node) least() int32 { return n.works[0] }
@@ -39,7 +40,7 @@ func (k *kernel) chain(x *inst.Pour) []node {
 	in := k.in
 	var c []node
 	add := func(name string, t *inst.Task, gapMin, gapMax int32) *node {
-		c = append(c, node{name: name, task: t, works: []int32{t.Work}, gapMin: gapMin, gapMax: gapMax, lo: in.Now, hi: in.H})
+		c = append(c, node{name: name, task: t, works: []int32{t.Work}, gapMin: gapMin, gapMax: gapMax, lo: in.Now, hi: in.H, by: in.H})
 		return &c[len(c)-1]
 	}
 	if x.Stage == inst.New {
@@ -107,6 +108,7 @@ func (k *kernel) windows(x *inst.Pour, c []node, by int32) bool {
 	}
 	for i := len(c) - 1; i >= 0; i-- {
 		n := &c[i]
+		n.by = by
 		for n.hi = min(n.hi, k.in.H-1); n.hi >= n.lo; n.hi-- {
 			if e := k.straight(n, n.hi); e >= 0 && e <= by {
 				break
@@ -175,7 +177,7 @@ func (k *kernel) starts(n *node, work int32, place int, calm bool) (variant, boo
 	for s := n.lo; s <= n.hi; s++ {
 		e := k.end(n, work, s, calm)
 		switch {
-		case e < 0 || calm && e == k.end(n, work, s, false):
+		case e < 0 || e > n.by || calm && e == k.end(n, work, s, false):
 			continue
 		case int(s) > k.by && !calm:
 			later := (2 + place) * faraway

@@ -144,3 +144,52 @@ func TestAloneByTheKernel(t *testing.T) {
 		}
 	}
 }
+
+// crowd is a shop in which so many pieces after A need the only honer for two
+// ticks each on the second day, one tick less than that with A.
+func crowd(others int) (*model.Problem, *model.Plan) {
+	p := smallShop()
+	due := model.Tick(33 + 2*others + 1)
+	p.Horizon, p.Open = due+10, []model.Interval{{8, 16}, {32, due + 8}}
+	p.Racks[0].Places = model.Steps{{0, 100}}
+	p.Stations[0].Places = 100
+	p.Molds, p.People = nil, p.People[2:5:5]
+	p.People[1].Skills = []string{"guard"}
+	for i := range p.People {
+		p.People[i].On = p.Open
+	}
+	one := p.Pours[0]
+	p.Pours = nil
+	plan := &model.Plan{}
+	for i := range others + 1 {
+		mold := fmt.Sprint("m", i)
+		p.Molds = append(p.Molds, model.Mold{ID: mold, Down: []model.Interval{}})
+		x := one
+		x.ID, x.Due, x.Molds = fmt.Sprint("B", i), due, []model.MoldChoice{{Mold: mold, Work: 1}}
+		x.Prep.Crew, x.Cover.Crew, x.Demold.Crew = model.Crew{}, model.Crew{}, model.Crew{}
+		x.Layers = []model.Layer{{ID: "face", Work: 1, Crew: model.Crew{}}}
+		x.Draws = []model.Draw{{Mix: "gray", Grams: 100, Layers: []int{0}}}
+		if i == 0 {
+			x.ID = "A"
+		}
+		p.Pours = append(p.Pours, x)
+		plan.Pours = append(plan.Pours, model.PourPlan{ID: x.ID, Ready: due})
+	}
+	return p, plan
+}
+
+// Where a dozen pieces are one too many for one person, the kernel counts and
+// does not try their orders.
+func TestKernelCountsACrowd(t *testing.T) {
+	for _, others := range []int{2, 5, 8, 12, 16, 20} {
+		p, plan := crowd(others)
+		if is := p.Validate(); len(is) > 0 {
+			t.Fatal(is)
+		}
+		a := &Asker{Problem: p, Plan: plan, Pour: "A", Due: p.Pours[0].Due, Solve: solve.Solve, Work: 2000}
+		facts, proven, err := a.core()
+		if err != nil || !proven || !slices.Equal(facts, []Fact{{Others, ""}, {Crew, "hone"}}) {
+			t.Errorf("%d others: %v, proven %v (%v)", others, facts, proven, err)
+		}
+	}
+}
