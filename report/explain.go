@@ -27,6 +27,7 @@ type Explained struct {
 	Chain    []Step  `json:"chain"`
 	Verdict  string  `json:"verdict"` // the sentence on what makes it late
 	Proven   bool    `json:"proven"`
+	Proof    string  `json:"proof"` // what proved that it cannot be (why.Proof); "" where nothing did
 	Facts    []Fact  `json:"facts"` // the least set, where one is known
 	Mends    []Mend  `json:"mends"`
 }
@@ -110,6 +111,9 @@ func (e *Explained) judge(c *why.Cause) {
 	by := "on time"
 	if e.By.Tick != e.Due.Tick {
 		by = "ready by " + e.By.dayHour()
+	}
+	if c != nil {
+		e.Proof = string(c.Proof)
 	}
 	switch {
 	case c == nil:
@@ -219,6 +223,7 @@ func WriteExplainedRows(w io.Writer, e *Explained) error {
 	row("why", "ready", moment(e.Ready))
 	row("why", "soonest", moment(e.Earliest))
 	row("why", "proven", fmt.Sprint(e.Proven))
+	row("why", "proof", e.Proof)
 	row("why", "verdict", e.Verdict)
 	row("#step", "step", "from", "to", "waited_hours", "because")
 	for _, l := range e.Chain {

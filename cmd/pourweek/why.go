@@ -132,7 +132,7 @@ func explained(ctx context.Context, s *streams, w *model.Week, o whyOptions) (*r
 		return explain(w, report.Question{Pour: p.ID, By: a.Due})
 	}
 	if t, ok := report.Soonest(w, p.ID); !ok || t > a.Due {
-		return explain(w, report.Question{Pour: p.ID, By: a.Due, Cause: &why.Cause{Impossible: why.No, Least: true, Alone: true}})
+		return explain(w, report.Question{Pour: p.ID, By: a.Due, Cause: &why.Cause{Impossible: why.No, Least: true, Alone: true, Proof: why.Steps}})
 	}
 	if s.errTerm {
 		fmt.Fprint(s.err, "asking what makes it late")

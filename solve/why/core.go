@@ -2,6 +2,7 @@ package why
 
 import (
 	"slices"
+	"time"
 
 	"pourweek/model"
 	"pourweek/solve/inst"
@@ -15,6 +16,11 @@ const (
 	maxSize   = 120_000 // starts and other literals of a model
 	maxSolves = 200     // of one core
 )
+
+// safety ends a core that hangs all the same; it counts as not found. A model of
+// the size that is let through takes a few seconds at most on the weeks tried.
+// An answer after it is true as any other, and may name other facts elsewhere.
+const safety = 2 * time.Minute
 
 // core looks for a set of facts that the kernel proves to make the pour late,
 // shrunk until none can go and checked again by fresh solvers (sat.Model.Core).
@@ -33,13 +39,13 @@ func (a *Asker) core() ([]Fact, bool, error) {
 			return nil, false, nil
 		}
 		k.rules.name()
-		r, err := k.m.Core(sat.Options{Solves: maxSolves})
+		r, err := k.m.Core(sat.Options{Solves: maxSolves, Time: safety})
 		switch {
 		case err != nil:
 			return nil, false, err
 		case r.Status == sat.Infeasible:
 			return k.rules.named(r.Rules), true, nil
-		case n == len(others):
+		case r.Status == sat.Unknown, n == len(others):
 			return nil, false, nil
 		}
 	}

@@ -85,6 +85,7 @@ type Proof string
 const (
 	Kernel Proof = "kernel core"  // the facts are a least clash of rules in the exact kernel
 	Search Proof = "search bound" // a bound of the solver
+	Steps  Proof = "own steps"    // its steps, rests and cure added up
 )
 
 // Asker puts questions about one pour to the solver.
@@ -98,25 +99,29 @@ type Asker struct {
 	Work    int64 // counted work for each question
 }
 
-// Cause finds a least set of facts that makes the pour late. The exact kernel is
-// asked first for a core of the facts as named rules (core). Where it has none,
-// as its model leaves out much, the solver is asked about all facts. Then one
-// fact after the other is dropped, and those are kept without which a plan is
-// found that has the pour on time (deletion filter; each question is put to a
-// fresh run of the solver). Cost: the kernel's models, and one run of the solver
-// for each fact of the core, or for each fact and two more.
+// Cause finds a least set of facts that makes the pour late. Where the solver
+// finds no plan that has it on time with all facts, the exact kernel is asked for
+// a core of the facts as named rules (core), which needs no word of the solver.
+// Where it has none, as its model leaves out much, all facts are taken if the
+// solver proves that they clash. Then one fact after the other is dropped, and
+// those are kept without which a plan is found that has the pour on time
+// (deletion filter; each question is put to a fresh run of the solver). Cost: the
+// kernel's models, and a run of the solver for each fact of the core and one
+// more, or for each fact and two more.
 func (a *Asker) Cause(ctx context.Context) (*Cause, error) {
-	facts, proven, err := a.core()
-	if err != nil {
-		return nil, err
-	}
-	if proven {
-		return a.filter(ctx, facts, Kernel)
-	}
 	all := a.facts()
 	ans, err := a.Possible(ctx, all)
-	if err != nil || ans != No {
+	if err != nil || ans == Yes {
 		return &Cause{Facts: all, Impossible: ans, Least: true}, err
+	}
+	core, proven, err := a.core()
+	switch {
+	case err != nil:
+		return nil, err
+	case proven:
+		return a.filter(ctx, core, Kernel)
+	case ans == NotProven:
+		return &Cause{Facts: all, Impossible: ans, Least: true}, nil
 	}
 	if ans, err = a.Possible(ctx, nil); err != nil {
 		return nil, err
