@@ -25,9 +25,9 @@ type tally struct {
 // plans are the cheapest, and the cheapest that put one pour first, so that
 // others are in its way. How often the kernel alone names the cause is printed.
 func TestKernelIsSound(t *testing.T) {
-	seeds := uint64(16)
+	seeds := uint64(30)
 	if toys(1) > 1 {
-		seeds = 60
+		seeds = 53
 	}
 	var n tally
 	for seed := uint64(1); seed <= seeds; seed++ {
