@@ -1,6 +1,7 @@
 package search
 
 import (
+	"cmp"
 	"math"
 	"slices"
 
@@ -37,7 +38,11 @@ func (w *worker) recreate() {
 	n := len(todo)
 	todo = append(todo, r.whole...)
 	todo = w.addAway(todo)
-	w.order(todo[n:])
+	if r.ranked {
+		slices.SortStableFunc(todo[n:], func(a, b int32) int { return cmp.Compare(r.rank[a], r.rank[b]) })
+	} else {
+		w.order(todo[n:])
+	}
 	w.ahead = r.first
 	if n > 0 && w.r.one(4) { // bodies first: tails then go around them
 		w.ahead = true
@@ -113,7 +118,7 @@ func (w *worker) putBack(p *pour) bool {
 	}
 	h, c := w.habitOf(p.id), s.cost
 	if s.stage[p.id] == away && !p.must {
-		c -= p.out
+		c -= w.outCost(p)
 	}
 	ok := w.insert(p, w.limitOf(p))
 	if ok {
@@ -240,10 +245,11 @@ func (w *worker) step(heat float64) {
 	if w.s.cost <= ceiling {
 		st.kept++
 		w.cur, w.s = w.s, w.cur
-		if w.cur.cost < w.best.cost {
+		if c := w.cur.cost - w.extra(w.cur); c < w.best.cost {
 			st.best++
-			st.gain += w.best.cost - w.cur.cost
+			st.gain += w.best.cost - c
 			w.best.copyFrom(w.cur)
+			w.best.cost = c
 		}
 	}
 }
@@ -251,7 +257,7 @@ func (w *worker) step(heat float64) {
 // clearRuin forgets what was picked for the last step.
 func (w *worker) clearRuin() {
 	r := &w.ruin
-	r.whole, r.tails, r.forced, r.first = r.whole[:0], r.tails[:0], none, false
+	r.whole, r.tails, r.forced, r.first, r.ranked = r.whole[:0], r.tails[:0], none, false, false
 	clear(r.in)
 	w.banned = none
 }

@@ -23,6 +23,7 @@ type axis struct {
 	nextReg     []int32 // by open index 0 .. n: first regular index from there, else n
 	cell        []int32 // by tick 0 .. H-1: the cell it lies in
 	cellEnd     []int32 // by cell: the tick it ends at
+	dayEnd      []int32 // by open index 0 .. n: the open index behind the last of its day
 	cells       int32
 	cwords      int32
 }
@@ -42,6 +43,9 @@ func newAxis(in *inst.Inst) axis {
 	a.nextOT = make([]int32, a.n+1)
 	a.nextReg = make([]int32, a.n+1)
 	a.nextOT[a.n], a.nextReg[a.n] = a.n, a.n
+	a.dayEnd = make([]int32, a.n+1)
+	a.dayEnd[a.n] = a.n
+	night := int32(120 / max(in.P.TickMinutes, 1))
 	for i := int32(0); i < a.n; i++ {
 		a.run[i] = in.Run[a.clock[i]]
 		a.ot[i+1] = a.ot[i]
@@ -50,6 +54,10 @@ func newAxis(in *inst.Inst) axis {
 		}
 	}
 	for i := a.n - 1; i >= 0; i-- {
+		a.dayEnd[i] = i + 1
+		if i+1 < a.n && a.clock[i+1]-a.clock[i] <= night {
+			a.dayEnd[i] = a.dayEnd[i+1]
+		}
 		a.nextOT[i], a.nextReg[i] = a.nextOT[i+1], i
 		if a.ot[i+1] > a.ot[i] {
 			a.nextOT[i], a.nextReg[i] = i, a.nextReg[i+1]

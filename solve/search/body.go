@@ -180,7 +180,8 @@ func (w *worker) openNew(j, k, x, t, need int32) {
 	if w.layerAt == 2 { // mix well ahead
 		t -= w.r.n(4)
 	}
-	for last := t - mix.Ready; opened < 2 && b.nodes < b.maxNodes && b.full < b.maxFull; {
+	ahead := w.aheadOf(j, k, x, t)
+	for last := t - mix.Ready; opened < 3 && b.nodes < b.maxNodes && b.full < b.maxFull; {
 		i := w.mixIn(m, lo, last)
 		if i < 0 {
 			return
@@ -188,8 +189,38 @@ func (w *worker) openNew(j, k, x, t, need int32) {
 		last = q.clock[i] - 1
 		if mw.potEnd[q.clock[i]] >= need && w.openAt(j, k, x, i, grams) {
 			opened++
+			if opened == 1 && ahead >= 0 {
+				last = min(last, ahead)
+			}
 		}
 	}
+}
+
+// aheadOf is the last start of a batch for draw x, of the k-th draws of layer j
+// at tick t, that leaves its mixer for the batch of the draw after it even if
+// the layer of that one follows as soon as it can; none if there is none.
+func (w *worker) aheadOf(j, k, x, t int32) int32 {
+	q, p := w.q, w.bs.p
+	y := int32(none)
+	at := t
+	if k+1 < int32(len(p.first[j])) {
+		y = p.first[j][k+1]
+	}
+	for l := j + 1; l < p.layers && y < 0; l++ {
+		if len(p.first[l]) > 0 {
+			y = p.first[l][0]
+			at = t + p.earliest[l] - p.earliest[j]
+		}
+	}
+	if y < 0 {
+		return none
+	}
+	m := &q.Mixes[p.Draws[x].Mix]
+	wash := m.Wash
+	if wash > 0 {
+		wash += m.GapMin
+	}
+	return max(at-q.Mixes[p.Draws[y].Mix].Ready-wash-m.Ready, -1)
 }
 
 // openAt starts a batch for draw x at open index i on the first mixer that can
@@ -222,146 +253,4 @@ func (w *worker) openAt(j, k, x, i int32, grams int64) bool {
 // freeAt reports whether crew and station of a task are free at open index i.
 func (w *worker) freeAt(d *task, i int32) bool {
 	return w.first(d, d.plain, i, i+1) == i
-}
-
-// coverUp places the cover: as early, as late or somewhere in its window, as
-// the habit of the insertion is, and else as early as it goes.
-func (w *worker) coverUp() {
-	b, q, p := &w.bs, w.q, w.bs.p
-	e := w.s.end[p.t0+p.layers]
-	lo := q.oi[min(e+p.CoverGapMin, q.h)]
-	hi := q.oi[min(e+p.CoverGapMax+1, q.h)]
-	d := &p.cover
-	for try := range 3 {
-		i := int32(none)
-		switch {
-		case try > 0 || w.coverAt == 0:
-			i = w.first(d, d.plain, lo, hi)
-		case w.coverAt == 1:
-			i = w.lastStart(d, d.plain, lo, hi)
-		case hi > lo:
-			i = w.first(d, d.plain, lo+w.r.n(hi-lo), hi)
-		}
-		if i < 0 {
-			if try == 0 && w.coverAt > 0 {
-				continue
-			}
-			return
-		}
-		b.nodes++
-		mark := len(w.log.ops)
-		full := b.full
-		g := straight(i, d.work)
-		if w.choose(d, &g) {
-			w.place(d, p.t0+1+p.layers, i, q.clock[i]+d.work, &g)
-			w.washUp(0)
-			w.undo(mark)
-		}
-		if b.full > full {
-			return
-		}
-		if try > 0 || w.coverAt == 0 {
-			lo = i + 1
-		}
-	}
-}
-
-// washUp places the washes of the batches that the body opened.
-func (w *worker) washUp(k int) {
-	b, q := &w.bs, w.q
-	for k < len(b.own) && w.s.start[q.batch0+3*b.own[k]+2] >= 0 {
-		k++
-	}
-	if k == len(b.own) {
-		w.finishBody()
-		return
-	}
-	mark := len(w.log.ops)
-	f := b.own[k]
-	if w.setWash(f) {
-		w.washUp(k + 1)
-	}
-	w.undo(mark)
-}
-
-// finishBody adds tail and prep to a body and keeps it if it is the best.
-func (w *worker) finishBody() {
-	b, q, p := &w.bs, w.q, w.bs.p
-	b.full++
-	w.learn()
-	cover := w.s.end[p.t0+1+p.layers]
-	t := w.tailFor(p, cover, &b.slot)
-	if t == nil {
-		return
-	}
-	total := w.spent() + b.slot.base + t.cost
-	if b.slot.next >= 0 {
-		total += int64(q.Costs.Idle) * int64(q.regular(max(t.e[0], q.now), q.clock[w.s.start[q.pours[b.slot.next].t0]]))
-	}
-	if total >= b.best {
-		return
-	}
-	mark := len(w.log.ops)
-	spent := w.spent()
-	idle, ok := w.putPrep()
-	total += idle + w.spent() - spent
-	if w.r.n(1024) < w.blur {
-		total += int64(w.r.n(8000))
-	}
-	if ok && total < b.best {
-		b.best, b.found, b.bSlot = total, true, b.slot
-		b.log.copyFrom(&w.log)
-		b.tail.copyFrom(t)
-	}
-	w.undo(mark)
-}
-
-// putPrep places the prep of the pour and gives its idle cost.
-func (w *worker) putPrep() (int64, bool) {
-	b, q, p := &w.bs, w.q, w.bs.p
-	d := &p.prep[b.slot.choice]
-	end := q.clock[b.s]
-	lo := q.oi[min(max(b.slot.from, p.Release, q.now), q.h)]
-	if p.PrepMax >= 0 {
-		lo = max(lo, q.oi[max(end-p.PrepMax, 0)]-d.work)
-	}
-	hi := b.s - d.work + 1 // straight on and done in time
-	i := int32(none)
-	for _, m := range [2][]uint64{d.calm, d.plain} {
-		i = none
-		if w.prepAt == 2 && hi > lo {
-			i = w.first(d, m, lo+w.r.n(hi-lo), hi)
-		}
-		if w.prepAt == 1 || (w.prepAt == 2 && i < 0) {
-			i = w.lastStart(d, m, lo, hi)
-		} else if i < 0 {
-			i = w.first(d, m, lo, hi)
-		}
-		if i >= 0 || q.ot[q.n] == 0 {
-			break
-		}
-	}
-	g, e := straight(max(i, 0), d.work), int32(0)
-	if i >= 0 {
-		e = q.clock[i+d.work-1] + 1
-	}
-	if d.late != nil && (i < 0 || q.ot[i+d.work] > q.ot[i]) {
-		for x := lo; x < hi; {
-			y := w.firstPut(d, x, hi)
-			if y < 0 {
-				x = q.nextReg[q.nextOT[x]]
-				continue
-			}
-			if h, z := q.putDown(y, d.work); z <= end {
-				i, e, g = y, z, h
-			}
-			break
-		}
-	}
-	if i < 0 || (p.PrepMax >= 0 && e < end-p.PrepMax) || !w.choose(d, &g) {
-		return 0, false
-	}
-	w.place(d, p.t0, i, e, &g)
-	r := q.regular(b.slot.free, q.clock[i]) + q.regular(e, end)
-	return int64(q.Costs.Idle) * int64(r), true
 }

@@ -124,11 +124,20 @@ func (q *prob) pour(i int32) pour {
 			p.minBody += x.Layers[j].Work
 			if j > 0 {
 				p.minBody += x.Layers[j].GapMin
+				p.maxBody += x.Layers[j].GapMax
 			}
+			p.maxBody += x.Layers[j].Work
 		}
+		p.maxBody += x.CoverGapMax + x.Cover.Work
 	}
 	p.windows()
 	q.tailOf(&p)
+	for k := range p.tail {
+		p.minTail += p.tail[k].work
+		if k > 0 {
+			p.minTail += p.tail[k].rest
+		}
+	}
 	q.spansOf(&p)
 	return p
 }

@@ -37,7 +37,7 @@ func (w *worker) expected(p int32) (int64, bool) {
 	case x.must:
 		c -= missed
 	case w.s.stage[p] == away:
-		c -= x.out
+		c -= w.outCost(x)
 	}
 	return c, true
 }

@@ -12,7 +12,9 @@ type stream struct {
 	key  int64
 	i    int32 // open index of layer 1, none when exhausted
 	slot int32
-	join bool // starts near a batch that may be joined; else all the others
+	join bool  // starts near a batch that may be joined; else all the others
+	end  int32 // the open index at which the day ends that it walks
+	raw  bool  // its day is not looked at yet
 }
 
 // insert places a pour that is away at the least cost found below limit.
@@ -70,12 +72,11 @@ func (w *worker) walk(p *pour) {
 		sl := &w.slots[k]
 		sl.lo = max(sl.lo, q.oi[min(w.prepBy(p, sl), q.h)])
 		for c := range 2 {
-			st := stream{slot: int32(k), join: c == 0, i: w.slots[k].lo - 1}
-			if st.join && len(w.near) == 0 {
+			if c == 0 && len(w.near) == 0 {
 				continue
 			}
-			if w.advance(p, &st) {
-				w.push(st)
+			st := stream{slot: int32(k), join: c == 0, end: sl.lo}
+			for w.pushDay(p, &st) && sl.next >= 0 {
 			}
 		}
 	}
@@ -85,7 +86,13 @@ func (w *worker) walk(p *pour) {
 		if st.key >= b.best || evals > w.evalMax {
 			return
 		}
-		if !w.r.blink(w.blinks) {
+		if st.raw {
+			if w.slots[st.slot].next < 0 {
+				ahead := st
+				w.pushDay(p, &ahead)
+			}
+			st.raw = false
+		} else if !w.r.blink(w.blinks) {
 			evals++
 			w.still = false
 			w.tryBody(&w.slots[st.slot], st.i)
@@ -95,6 +102,43 @@ func (w *worker) walk(p *pour) {
 			w.push(st)
 		}
 	}
+}
+
+// pushDay sets a stream to the day behind the one it is in, with a cheap
+// estimate of what an insertion on that day costs at least; false if there is
+// no such day.
+func (w *worker) pushDay(p *pour, st *stream) bool {
+	q, sl := w.q, &w.slots[st.slot]
+	lo := st.end
+	if lo >= sl.hi {
+		return false
+	}
+	st.raw, st.i, st.end = true, lo-1, min(q.dayEnd[lo], sl.hi)
+	cover := q.clock[lo] + p.minBody
+	if cover > q.h || p.CureEnd[cover] >= q.h {
+		return false
+	}
+	cured := p.CureEnd[cover]
+	key := sl.base + int64(q.Costs.Idle)*int64(max(0, q.regular(sl.free, q.clock[lo])-p.prep[sl.choice].work))
+	key += p.LatePerTick * int64(max(0, cured+p.minTail-p.Due))
+	if sl.next >= 0 { // the mold then waits with the piece or without it
+		c := q.clock[st.end-1] + 1 + p.maxBody
+		if c <= q.h {
+			c = min(p.CureEnd[c], q.h)
+		}
+		key += min(int64(q.Costs.Idle), p.tail[0].wait) * int64(q.regular(min(c+p.Demold.Work, q.h), q.clock[w.s.start[q.pours[sl.next].t0]]))
+	}
+	if st.join {
+		for k := range w.feeds {
+			key += min(w.feeds[k].join, w.feeds[k].fresh)
+		}
+	} else {
+		key += w.freshLeast
+	}
+	if st.key = key; key < w.bs.best {
+		w.push(*st)
+	}
+	return true
 }
 
 // prepBy is the first tick by which the mold of a slot can be prepared for the
@@ -110,7 +154,7 @@ func (w *worker) prepBy(p *pour, sl *slot) int32 {
 	if d.late == nil {
 		return by
 	}
-	for x := lo; x < q.n && q.clock[x] < by; {
+	for x := lo; x < q.n && q.clock[q.nextOT[x]] < by; { // put down it ends behind the overtime
 		if y := w.firstPut(d, x, q.n); y >= 0 {
 			_, z := q.putDown(y, d.work)
 			return min(by, z)
@@ -125,7 +169,7 @@ func (r *rng) blink(k int32) bool { return k > 0 && r.n(1024) < k }
 // advance moves a stream to its next start and sets its key; false at the end.
 func (w *worker) advance(p *pour, st *stream) bool {
 	sl := &w.slots[st.slot]
-	for i := st.i + 1; i < sl.hi; {
+	for i := st.i + 1; i < st.end; {
 		word := i >> 6
 		var m uint64
 		if st.join {
@@ -134,7 +178,7 @@ func (w *worker) advance(p *pour, st *stream) bool {
 			m = w.freshMask(p, word) &^ w.joinBits[word]
 		}
 		i = nextBit(m, i)
-		if i >= sl.hi {
+		if i >= st.end {
 			return false
 		}
 		if i>>6 != word {
@@ -158,6 +202,9 @@ func (w *worker) advance(p *pour, st *stream) bool {
 func (w *worker) estimate(p *pour, sl *slot, i int32, join bool) (int64, bool) {
 	q := w.q
 	cover := q.clock[i] + p.minBody
+	if n := w.body[p.id]; n > 0 {
+		cover = q.clock[i] + n
+	}
 	if cover > q.h || p.CureEnd[cover] >= q.h {
 		return 0, false
 	}

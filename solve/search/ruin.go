@@ -27,6 +27,7 @@ var hoods = []hood{
 	{"costly", (*worker).pickCostly, 1},
 	{"close", (*worker).pickClose, 0.3},
 	{"chains", (*worker).pickChains, 0.7},
+	{"sequence", (*worker).pickSequence, 1.5},
 	{"shipment", (*worker).pickShip, 0},
 }
 
@@ -39,7 +40,9 @@ type ruinScratch struct {
 	list         []int32
 	forced       int32 // pour that goes in first, none
 	forcedMold   int32
-	first        bool // the forced pour goes in before the tails
+	first        bool    // the forced pour goes in before the tails
+	ranked       bool    // whole pours go in by rank
+	rank         []int64 // by pour
 	lo, hi       int32
 	news         []int32 // pours that are new
 	all          []int32
@@ -48,6 +51,7 @@ type ruinScratch struct {
 func (r *ruinScratch) init(q *prob) {
 	r.in = make([]uint8, len(q.pours))
 	r.key = make([]int64, len(q.pours))
+	r.rank = make([]int64, len(q.pours))
 	r.forced = none
 	for i := range q.pours {
 		if q.pours[i].Stage == inst.New {

@@ -243,3 +243,38 @@ func (w *worker) mend() {
 		}
 	}
 }
+
+// pickSequence takes the pours from a moment on, up to some number, to put them
+// back in the order in which they were, but for one that goes elsewhere.
+func (w *worker) pickSequence() {
+	r := &w.ruin
+	p := w.anyPlaced(r.news)
+	if p < 0 {
+		return
+	}
+	from := w.l1(p)
+	l := r.list[:0]
+	for _, x := range r.news {
+		if w.s.stage[x] == placed && w.l1(x) >= from {
+			r.key[x] = int64(w.l1(x))
+			l = append(l, x)
+		}
+	}
+	r.list = l
+	most := int32(8)
+	w.nearest(l, 1+w.r.n(most), false)
+	for k, x := range r.whole {
+		r.rank[x] = int64(2 * k)
+	}
+	r.ranked = true
+	n := int32(len(r.whole))
+	for _, x := range r.news { // those away go anywhere
+		if w.s.stage[x] == away {
+			r.rank[x] = int64(w.r.n(2*n + 1))
+		}
+	}
+	if n > 1 {
+		x := r.whole[w.r.n(n)]
+		r.rank[x] = int64(2*w.r.n(n)) + int64(2*w.r.n(2)-1)
+	}
+}

@@ -79,9 +79,16 @@ func Run(ctx context.Context, in *inst.Inst, o Options) (*Result, error) {
 		}
 		clk.apart = clk.cycled && round >= cycles[1] && round < cycles[2]
 		clk.from, clk.to = float64(round)/rounds, float64(round+1)/rounds
+		dear := clk.dearAt()
+		for _, w := range ws {
+			w.setDear(dear)
+		}
 		together(ws, func(w *worker) { w.anneal(clk) })
 		if !clk.apart {
 			exchange(ws)
+		}
+		for _, w := range ws {
+			w.setDear(0)
 		}
 		st := Status{Cost: -1, Work: total(ws), Half: round == rounds/2}
 		if b := bestOf(ws); b.best.missing == 0 {
@@ -278,4 +285,21 @@ func (w *worker) anneal(c *clock) {
 		w.heat = c.heatAt(w, d)
 		w.step(w.heat)
 	}
+}
+
+// dearAt is by how many eighths leaving a pour out costs more in this round.
+func (c *clock) dearAt() int64 {
+	d := c.from
+	if c.cycled {
+		a, b := float64(cycles[1])/rounds, float64(cycles[2])/rounds
+		switch {
+		case d < a:
+			d /= a
+		case d < b:
+			d = (d - a) / (b - a)
+		default:
+			return 0
+		}
+	}
+	return int64(max(0, dearest*(1-2*d)))
 }

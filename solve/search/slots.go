@@ -144,7 +144,7 @@ func (w *worker) addSlot(p *pour, sl slot) {
 	if w.windowHi > 0 {
 		lo, hi = max(lo, w.windowLo), min(hi, w.windowHi)
 	}
-	sl.base = -p.out
+	sl.base = -w.outCost(p)
 	if p.must {
 		sl.base = 0
 	}
@@ -201,7 +201,7 @@ func (w *worker) linkPour(p *pour, sl *slot) {
 	s.stage[p.id] = poured
 	s.cost += w.gapOrStart(sl.before, p.id, sl.mold) + w.bodyCost(p)
 	if !p.must {
-		s.cost -= p.out
+		s.cost -= w.outCost(p)
 	}
 }
 
@@ -257,7 +257,7 @@ func (w *worker) removeBody(p *pour) {
 	}
 	s.stage[p.id] = away
 	if !p.must {
-		s.cost += p.out
+		s.cost += w.outCost(p)
 	}
 	for x := range p.Draws {
 		b := s.feed[p.d0+int32(x)]

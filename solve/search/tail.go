@@ -126,8 +126,11 @@ func (w *worker) tailOptions(k, lo, hi int32, cost int64) {
 		return
 	}
 	costly := q.ot[a+d.work] > q.ot[a]
-	if d.late != nil {
-		if p := w.firstPut(&d.task, lo, hi); p >= 0 && (costly || p < a) {
+	// Put down it ends behind the overtime: worth a look only if it would
+	// start sooner, or save overtime, or now and then to wait less for the next
+	// step.
+	if d.late != nil && (costly || a > max(lo, q.nextOT[lo]-d.work+1) || (w.stir && w.r.one(w.delay))) {
+		if p := w.firstPut(&d.task, lo, hi); p >= 0 {
 			g, e := q.putDown(p, d.work)
 			w.tailTake(k, p, e, cost, &g)
 		}

@@ -71,7 +71,7 @@ func (w *worker) tradeGain(a, b int32) int64 {
 		here, there := y[0], y[1]
 		x := &w.q.pours[here]
 		if s.stage[there] == away {
-			c += x.out - w.loneCost(x, here)
+			c += w.outCost(x) - w.loneCost(x, here)
 			continue
 		}
 		if w.q.clock[s.start[w.q.pours[there].t0]] < x.Release {
@@ -79,7 +79,7 @@ func (w *worker) tradeGain(a, b int32) int64 {
 		}
 		c += w.loneCost(x, there)
 		if s.stage[here] == away {
-			c -= x.out
+			c -= w.outCost(x)
 		} else {
 			c -= w.loneCost(x, here)
 		}

@@ -43,8 +43,9 @@ type worker struct {
 	fresh     []int64 // by pour and mix: the least cost of batches of its own seen, none
 	// freshLeast is what new batches for all draws would cost.
 	freshLeast int64
-	spare      int32 // where to look for an unused batch
-	turn       int32 // which mixer to try first
+	spare      int32   // where to look for an unused batch
+	turn       int32   // which mixer to try first
+	body       []int32 // by pour: the shortest body seen, in ticks from layer 1 to the end of the cover; 0: none yet
 
 	// Habits of one recreation.
 	stir            bool
@@ -72,6 +73,7 @@ type worker struct {
 	wholeHabit, tailHabit []habit // by pour
 	ceiling               int64   // a step that ends above it is dropped
 	allow                 int64   // what the insertion at hand may cost
+	dear                  int64   // eighths by which leaving out costs more than it does
 	generous              bool    // pours of shipments may cost more than leaving them out
 	unstaffed             bool    // the fixed work found no people
 }
@@ -119,6 +121,7 @@ func newWorker(q *prob, seed uint64) *worker {
 	for i := range w.fresh {
 		w.fresh[i] = none
 	}
+	w.body = make([]int32, len(q.pours))
 	w.masks = newMasks(q)
 	w.crews = make([]uint64, int32(len(q.kinds))*q.words)
 	w.crewAt = make([]int32, int32(len(q.kinds))*q.words)
@@ -258,7 +261,7 @@ func (w *worker) omit(p *pour) int64 {
 	}
 	if w.generous && p.Ship >= 0 {
 		x := &w.q.Ships[p.Ship]
-		return p.out + x.LatePerTick*int64(max(0, w.q.h-x.Due))
+		return w.outCost(p) + x.LatePerTick*int64(max(0, w.q.h-x.Due))
 	}
 	return 0
 }
