@@ -151,14 +151,31 @@ func (k *kernel) crews() {
 		}
 	}
 	shared := map[string]sat.Lit{}
-	for set := asked; set != 0; set = (set - 1) & asked {
-		n := bits.OnesCount64(set)
-		single, few := n == 1, n == 2 || set == asked || bits.OnesCount64(asked) <= maxSkills
-		if single || few && k.closed(asked, set) && k.joined(set) {
+	for _, set := range skillSets(asked) {
+		if bits.OnesCount64(set) == 1 || k.closed(asked, set) && k.joined(set) {
 			k.countCrew(set)
 			k.crew(set, shared)
 		}
 	}
+}
+
+// skillSets lists the sets of asked skills to look at.
+func skillSets(asked uint64) []uint64 {
+	var sets []uint64
+	if bits.OnesCount64(asked) <= maxSkills {
+		for set := asked; set != 0; set = (set - 1) & asked {
+			sets = append(sets, set)
+		}
+		return sets
+	}
+	for a := asked; a != 0; a &= a - 1 {
+		one := a & -a
+		sets = append(sets, one)
+		for b := a &^ one; b != 0; b &= b - 1 {
+			sets = append(sets, one|b&-b)
+		}
+	}
+	return append(sets, asked)
 }
 
 // closed reports whether each asked skill outside of the set is one that somebody

@@ -193,3 +193,47 @@ func TestKernelCountsACrowd(t *testing.T) {
 		}
 	}
 }
+
+// Where all just fits the kernel finds no clash: two pieces of one batch, one
+// after the other in one mold, and a crowd with one tick more.
+func TestNoCoreWhereItJustFits(t *testing.T) {
+	shared := smallShop()
+	shared.Mixers[0].Down = []model.Interval{{9, 32}}
+	inTurn := smallShop()
+	inTurn.Molds = inTurn.Molds[:1]
+	for i := range inTurn.Pours {
+		inTurn.Pours[i].Molds = inTurn.Pours[i].Molds[:1]
+	}
+	small := &model.Plan{Pours: []model.PourPlan{{ID: "A", Ready: 59}, {ID: "B", Ready: 35}}}
+	crowded, many := crowd(6)
+	more := crowded.Pours[0].Due + 1
+	for i := range many.Pours {
+		many.Pours[i].Ready = more
+	}
+	for _, c := range []struct {
+		name string
+		p    *model.Problem
+		plan *model.Plan
+		by   model.Tick
+		last bool // a tick earlier it cannot be
+	}{
+		{"one batch for both", shared, small, 35, true},
+		{"one mold in turn", inTurn, small, 59, true},
+		{"a crowd", crowded, many, more, false}, // another can be the last
+	} {
+		if is := c.p.Validate(); len(is) > 0 {
+			t.Fatal(c.name, is)
+		}
+		a := &Asker{Problem: c.p, Plan: c.plan, Pour: "A", Due: c.by, Solve: solve.Solve, Work: 2000}
+		if facts, proven, err := a.core(); err != nil || proven {
+			t.Errorf("%s: %v are said to clash (%v)", c.name, facts, err)
+		}
+		if ans, err := a.Possible(context.Background(), a.facts()); err != nil || ans != Yes {
+			t.Errorf("%s: %d, no plan (%v)", c.name, ans, err)
+		}
+		a.Due--
+		if _, proven, err := a.core(); err != nil || proven != c.last {
+			t.Errorf("%s: a tick earlier it is refuted: %v (%v)", c.name, proven, err)
+		}
+	}
+}
