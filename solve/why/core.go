@@ -1,6 +1,7 @@
 package why
 
 import (
+	"context"
 	"slices"
 	"time"
 
@@ -14,6 +15,7 @@ import (
 // models must be small enough for each to end.
 const (
 	maxSize   = 120_000 // starts and other literals of a model
+	maxSizes  = 250_000 // of all models of a question
 	maxSolves = 200     // of one core
 )
 
@@ -26,16 +28,16 @@ const safety = 2 * time.Minute
 // shrunk until none can go and checked again by fresh solvers (sat.Model.Core).
 // It asks first without the pours that could be carried, then with more and more
 // of them, those whose latest time comes first before the others. False if no
-// model that is small enough has a clash.
-func (a *Asker) core() ([]Fact, bool, error) {
+// model that is small enough has a clash. Cost: up to some seconds.
+func (a *Asker) core(ctx context.Context) ([]Fact, bool, error) {
 	in, err := inst.Compile(a.Problem)
 	if err != nil || in.H >= faraway/4 {
 		return nil, false, err
 	}
 	others := a.others(in)
-	for n := 0; ; n = min(max(2*n, 2), len(others)) {
+	for n, sizes := 0, 0; ; n = min(max(2*n, 4), len(others)) {
 		k := a.newKernel(in, others[:n])
-		if k.tooBig() {
+		if sizes += k.size; k.tooBig() || sizes > maxSizes || ctx.Err() != nil {
 			return nil, false, nil
 		}
 		k.rules.name()

@@ -71,7 +71,7 @@ func toyPlans(p *model.Problem) []*model.Plan {
 // soundCore compares the core of a question with exhaustive search.
 func (a *Asker) soundCore(t *testing.T, seed uint64, n *tally) {
 	t.Helper()
-	facts, proven, err := a.core()
+	facts, proven, err := a.core(context.Background())
 	if err != nil {
 		t.Fatalf("seed %d %s: %v", seed, a.Pour, err)
 	}

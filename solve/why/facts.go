@@ -114,7 +114,7 @@ func (a *Asker) Cause(ctx context.Context) (*Cause, error) {
 	if err != nil || ans == Yes {
 		return &Cause{Facts: all, Impossible: ans, Least: true}, err
 	}
-	core, proven, err := a.core()
+	core, proven, err := a.core(ctx)
 	switch {
 	case err != nil:
 		return nil, err

@@ -187,7 +187,7 @@ func TestKernelCountsACrowd(t *testing.T) {
 			t.Fatal(is)
 		}
 		a := &Asker{Problem: p, Plan: plan, Pour: "A", Due: p.Pours[0].Due, Solve: solve.Solve, Work: 2000}
-		facts, proven, err := a.core()
+		facts, proven, err := a.core(context.Background())
 		if err != nil || !proven || !slices.Equal(facts, []Fact{{Others, ""}, {Crew, "hone"}}) {
 			t.Errorf("%d others: %v, proven %v (%v)", others, facts, proven, err)
 		}
@@ -225,14 +225,14 @@ func TestNoCoreWhereItJustFits(t *testing.T) {
 			t.Fatal(c.name, is)
 		}
 		a := &Asker{Problem: c.p, Plan: c.plan, Pour: "A", Due: c.by, Solve: solve.Solve, Work: 2000}
-		if facts, proven, err := a.core(); err != nil || proven {
+		if facts, proven, err := a.core(context.Background()); err != nil || proven {
 			t.Errorf("%s: %v are said to clash (%v)", c.name, facts, err)
 		}
 		if ans, err := a.Possible(context.Background(), a.facts()); err != nil || ans != Yes {
 			t.Errorf("%s: %d, no plan (%v)", c.name, ans, err)
 		}
 		a.Due--
-		if _, proven, err := a.core(); err != nil || proven != c.last {
+		if _, proven, err := a.core(context.Background()); err != nil || proven != c.last {
 			t.Errorf("%s: a tick earlier it is refuted: %v (%v)", c.name, proven, err)
 		}
 	}
