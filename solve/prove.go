@@ -135,8 +135,8 @@ func (v *prover) exact(ctx context.Context, nodes int64) {
 	}
 }
 
-// shortRun is a timed run that proves for half of its time alone, so that the
-// search keeps its cores, and leaves the exact search out.
+// shortRun is a timed run that proves for a quarter of its time alone, so that
+// the search keeps its cores, and leaves the exact search out.
 const shortRun = 5 * time.Second
 
 // relaxTime is the most that the relaxation gets of a timed run in which the
@@ -176,7 +176,7 @@ func (v *prover) start(ctx context.Context, work int64) {
 	}
 	end, exactly := v.o.Time, v.news <= exactTimed
 	if end < shortRun {
-		end, exactly = end/2, false
+		end, exactly = end/4, false
 	}
 	first := end
 	if exactly {

@@ -88,6 +88,7 @@ func Run(ctx context.Context, in *inst.Inst, o Options) (*Result, error) {
 			exchange(ws)
 		}
 		for _, w := range ws {
+			w.adapt()
 			w.setDear(0)
 		}
 		st := Status{Cost: -1, Work: total(ws), Half: round == rounds/2}
@@ -230,12 +231,12 @@ var cycles = [3]int{0, 9, 17}
 // long is the work for each pour and worker from which on cycles pay.
 const long = 2000
 
-// isLong reports whether a run is long for its size. A worker does some ten
+// isLong reports whether a run is long for its size. A worker does some 25
 // insertions in a millisecond.
 func (c *clock) isLong(q *prob) bool {
 	work := c.share
 	if c.o.Time > 0 {
-		work = int64(c.o.Time/time.Millisecond) * 10
+		work = int64(c.o.Time/time.Millisecond) * 25
 	}
 	return work > long*int64(len(q.pours))
 }
@@ -287,19 +288,17 @@ func (w *worker) anneal(c *clock) {
 	}
 }
 
-// dearAt is by how many eighths leaving a pour out costs more in this round.
+// dearAt is by how many eighths leaving a pour out costs more in this round: in
+// long runs, in the first half of the first two cycles.
 func (c *clock) dearAt() int64 {
-	d := c.from
-	if c.cycled {
-		a, b := float64(cycles[1])/rounds, float64(cycles[2])/rounds
-		switch {
-		case d < a:
-			d /= a
-		case d < b:
-			d = (d - a) / (b - a)
-		default:
-			return 0
-		}
+	a, b, d := float64(cycles[1])/rounds, float64(cycles[2])/rounds, c.from
+	switch {
+	case !c.cycled || d >= b:
+		return 0
+	case d < a:
+		d /= a
+	default:
+		d = (d - a) / (b - a)
 	}
 	return int64(max(0, dearest*(1-2*d)))
 }

@@ -66,6 +66,9 @@ type worker struct {
 	ruin   ruinScratch
 	hoods  []hood
 	weight []float64
+	base   []float64 // weights at first
+	lately []payback
+	before []stat // stats at the last change of the weights
 	stats  []stat
 	wheel  []int32 // by pour: how much earlier it is built
 	heat   float64
@@ -142,6 +145,8 @@ func newWorker(q *prob, seed uint64) *worker {
 		}
 	}
 	w.stats = make([]stat, len(w.hoods))
+	w.base = append(w.base, w.weight...)
+	w.lately, w.before = make([]payback, len(w.hoods)), make([]stat, len(w.hoods))
 	w.wheel = make([]int32, len(q.pours))
 	w.ruin.init(q)
 	w.wholeHabit, w.tailHabit = make([]habit, len(q.pours)), make([]habit, len(q.pours))
