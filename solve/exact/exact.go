@@ -90,8 +90,9 @@ type runner struct {
 	plan  *model.Plan
 	cost  int64 // of the plan in hand
 	bound int64
-	left  int64 // states that may still be expanded
-	try   int64 // states of a first sweep of each structure
+	left  int64     // states that may still be expanded
+	try   int64     // states of a first sweep of each structure
+	own   []*runner // helpers
 
 	joints, guides, alikes int // structures that had them
 }

@@ -10,40 +10,65 @@ import (
 // hard ones, as the limit decides how hard they are. It returns false when it
 // could not finish.
 func (r *runner) level(ctx context.Context, limit, slack int64) bool {
-	var hard []*structure
+	var open, hard []*structure
 	for _, st := range r.sts {
-		if st.bound >= limit || st.closed {
-			continue
+		if st.bound < limit && !st.closed {
+			open = append(open, st)
 		}
-		w := r.ready(st, limit, slack)
-		if w == nil {
-			continue
-		}
-		if x := w.newSweep(limit, min(r.left, r.try)); r.settled(x, x.run(ctx), &limit) {
-			continue
-		} else if x.expands < r.try || x.spilled || ctx.Err() != nil {
-			return false
-		}
-		hard = append(hard, st)
 	}
-	for _, st := range hard {
-		if w := r.ready(st, limit, slack); w != nil {
-			x := w.newSweep(limit, r.left)
+	try := func(ctx context.Context, v *runner, st *structure, limit *int64) bool {
+		st.hard = false
+		if st.bound >= *limit {
+			return true
+		}
+		w := v.ready(st, *limit, slack)
+		if w == nil {
+			return true
+		}
+		x := w.newSweep(*limit, min(v.left, v.try))
+		if v.settled(x, x.run(ctx), limit) {
+			return true
+		}
+		st.hard = true
+		return x.expands >= v.try && !x.spilled && ctx.Err() == nil
+	}
+	if !r.beside(ctx, open, &limit, try) {
+		return false
+	}
+	for _, st := range open {
+		if st.hard {
+			hard = append(hard, st)
+		}
+	}
+	look := func(ctx context.Context, v *runner, st *structure, limit *int64) bool {
+		if w := v.ready(st, *limit, slack); w != nil {
+			x := w.newSweep(*limit, v.left)
 			x.beam = beam
 			x.run(ctx)
-			r.take(x)
-			limit = min(limit, r.cost)
+			v.take(x)
+			*limit = min(*limit, v.cost)
 		}
+		return true
 	}
-	return r.sweepHard(ctx, hard, limit, slack) && r.left > 0
+	if !r.beside(ctx, hard, &limit, look) {
+		return false
+	}
+	sweep := func(ctx context.Context, v *runner, st *structure, limit *int64) bool {
+		return v.sweepOne(ctx, st, limit, slack)
+	}
+	return r.beside(ctx, hard, &limit, sweep) && r.left > 0
 }
 
-// sweepHard sweeps hard structures to the end, some side by side if there are
-// workers. It returns false when it could not finish.
-func (r *runner) sweepHard(ctx context.Context, hard []*structure, limit, slack int64) bool {
-	if r.o.Workers < 2 || len(hard) < 2 {
-		for _, st := range hard {
-			if !r.sweepOne(ctx, st, &limit, slack) {
+// job is done by a runner with one structure; it may lower the limit. False
+// ends the run.
+type job func(ctx context.Context, v *runner, st *structure, limit *int64) bool
+
+// beside does a job with all structures of a list, some side by side if there
+// are workers. It returns false when it could not finish.
+func (r *runner) beside(ctx context.Context, list []*structure, limit *int64, do job) bool {
+	if r.o.Workers < 2 || len(list) < 2 {
+		for _, st := range list {
+			if !do(ctx, r, st, limit) {
 				return false
 			}
 		}
@@ -54,24 +79,23 @@ func (r *runner) sweepHard(ctx context.Context, hard []*structure, limit, slack 
 	var mu sync.Mutex
 	var all sync.WaitGroup
 	next, ok := 0, true
-	for range r.o.Workers {
+	for _, v := range r.helpers() {
 		all.Go(func() {
-			v := r.helper()
-			for v != nil {
+			for {
 				mu.Lock()
-				if next == len(hard) || !ok {
+				if next == len(list) || !ok {
 					mu.Unlock()
 					return
 				}
-				st := hard[next]
+				st := list[next]
 				next++
-				mine := limit
+				mine := *limit
 				v.left, v.cost, v.plan = r.left, r.cost, nil
 				was := v.left
 				mu.Unlock()
-				done := v.sweepOne(ctx, st, &mine, slack)
+				done := do(ctx, v, st, &mine)
 				mu.Lock()
-				limit = min(limit, mine)
+				*limit = min(*limit, mine)
 				r.left -= was - v.left
 				if v.plan != nil && v.cost < r.cost {
 					r.plan, r.cost = v.plan, v.cost
@@ -85,16 +109,19 @@ func (r *runner) sweepHard(ctx context.Context, hard []*structure, limit, slack 
 		})
 	}
 	all.Wait()
-	return ok && next == len(hard)
+	return ok && next == len(list)
 }
 
-// helper is a runner with a shop of its own, nil if there is none.
-func (r *runner) helper() *runner {
-	s, err := newShop(r.in)
-	if err != nil {
-		return nil
+// helpers are runners with shops of their own, one for each worker.
+func (r *runner) helpers() []*runner {
+	for len(r.own) < r.o.Workers {
+		s, err := newShop(r.in)
+		if err != nil {
+			break
+		}
+		r.own = append(r.own, &runner{in: r.in, s: s, try: r.try})
 	}
-	return &runner{in: r.in, s: s, try: r.try}
+	return r.own
 }
 
 // sweepOne works out a guide for a structure and sweeps it.

@@ -18,6 +18,7 @@ type structure struct {
 	y        [][]int32
 	polished bool // the prices are as good as they get
 	closed   bool // the bound is the cost of the cheapest way
+	hard     bool // a first sweep of this level did not end
 }
 
 // maxStructures ends an enumeration that an exact search has no hope for.
