@@ -92,8 +92,12 @@ func (v *prover) known() model.Mils {
 	return v.bound
 }
 
+// tinyTime is the most that the exact search of a tiny week gets before a plan is
+// searched for.
+const tinyTime = 3 * time.Second
+
 // tiny tries to settle a tiny week at once by exact search; it takes at most
-// most of a timed run.
+// most of a short timed run.
 func (v *prover) tiny(ctx context.Context) bool {
 	if v.news > exactFirst {
 		return false
@@ -101,7 +105,7 @@ func (v *prover) tiny(ctx context.Context) bool {
 	nodes := min(50_000, 10*v.o.Work)
 	if v.timed() {
 		nodes = math.MaxInt64
-		c, cancel := context.WithTimeout(ctx, v.o.Time*6/10)
+		c, cancel := context.WithTimeout(ctx, min(v.o.Time*6/10, tinyTime))
 		defer cancel()
 		ctx = c
 	}
