@@ -2,7 +2,6 @@ package exact
 
 import (
 	"cmp"
-	"fmt"
 	"slices"
 
 	"pourweek/model"
@@ -18,7 +17,8 @@ type built struct {
 	batches []builtBatch
 	tasks   []builtTask
 	out     *model.Plan
-	where   []int // place in out.Pours by pour
+	ids     []string // of the batches
+	where   []int    // place in out.Pours by pour
 }
 
 type builtBatch struct {
@@ -111,9 +111,10 @@ func (b *built) write() {
 	for _, i := range b.st.carried {
 		b.out.Carried = append(b.out.Carried, b.pours[i].ID)
 	}
+	b.ids = b.in.BatchIDs(len(b.batches))
 	for k, x := range b.batches {
 		m := &b.mixes[x.mix]
-		b.out.Batches = append(b.out.Batches, model.BatchPlan{ID: fmt.Sprintf("b%d", k+1), Mixer: b.in.Mixers[x.mixer].ID, Mix: m.ID,
+		b.out.Batches = append(b.out.Batches, model.BatchPlan{ID: b.ids[k], Mixer: b.in.Mixers[x.mixer].ID, Mix: m.ID,
 			Start: model.Tick(x.s), Wash: interval([2]int32{x.z, x.z + m.wash}), Who: model.BatchWho{Mix: model.Who{}, Remix: model.Who{}, Wash: model.Who{}}})
 	}
 	for i := range b.pours {
@@ -143,7 +144,7 @@ func (b *built) pour(i int) model.PourPlan {
 				x.Layers = append(x.Layers, *iv(j + 1))
 			}
 			for d := range p.draws {
-				x.Draws = append(x.Draws, fmt.Sprintf("b%d", b.links[p.draws[d].at]+1))
+				x.Draws = append(x.Draws, b.ids[b.links[p.draws[d].at]])
 			}
 			x.Who.Layers = make([]model.Who, len(p.layers))
 		}

@@ -2,7 +2,6 @@ package search
 
 import (
 	"cmp"
-	"fmt"
 	"slices"
 	"strings"
 
@@ -47,9 +46,9 @@ func (w *worker) planBatches(pl *model.Plan) []string {
 	slices.SortFunc(l, func(a, b int32) int {
 		return cmp.Or(cmp.Compare(s.bStart[a], s.bStart[b]), cmp.Compare(s.bMixer[a], s.bMixer[b]))
 	})
-	ids := make([]string, q.batches)
+	ids, named := make([]string, q.batches), q.BatchIDs(len(l))
 	for k, b := range l {
-		ids[b] = fmt.Sprintf("b%d", k+1)
+		ids[b] = named[k]
 		t := &q.mixes[s.bMix[b]].tasks
 		tid := q.batch0 + 3*b
 		x := model.BatchPlan{
