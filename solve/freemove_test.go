@@ -2,31 +2,13 @@ package solve
 
 import (
 	"bytes"
-	"os"
-	"path/filepath"
-	"strings"
 	"testing"
-
-	"pourweek/model"
-	"pourweek/model/modeltest"
 )
 
 // Where moving is free, bases say nothing: a week under way is planned the same
 // with them and without.
 func TestFreeMovesPlanAsWithoutBases(t *testing.T) {
-	files, err := filepath.Glob(filepath.Join(modeltest.Shared(t, "weeks"), "replan-*.json"))
-	if err != nil || len(files) == 0 {
-		t.Fatalf("no weeks under way: %v", err)
-	}
-	for _, f := range files {
-		data, err := os.ReadFile(f)
-		if err != nil {
-			t.Fatal(err)
-		}
-		p, err := model.ReadProblem(f, bytes.NewReader(data))
-		if err != nil {
-			t.Fatal(err)
-		}
+	for _, p := range sharedWeeks(t, "replan-*") {
 		p.Costs.Move = 0
 		o := Options{Seed: 3, Work: 400}
 		with := planBytes(t, p, o)
@@ -37,12 +19,11 @@ func TestFreeMovesPlanAsWithoutBases(t *testing.T) {
 			}
 			p.Pours[i].Base = nil
 		}
-		name := strings.TrimSuffix(filepath.Base(f), ".json")
 		if bases == 0 {
-			t.Errorf("%s has no bases to leave out", name)
+			t.Errorf("%s has no bases to leave out", p.Name)
 		}
 		if with == nil || !bytes.Equal(with, planBytes(t, p, o)) {
-			t.Errorf("%s: bases change the plan where moving is free", name)
+			t.Errorf("%s: bases change the plan where moving is free", p.Name)
 		}
 	}
 }

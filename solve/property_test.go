@@ -73,17 +73,29 @@ func smallWeeks(t *testing.T, toys, randoms uint64) []smallWeek {
 // skips the test where they are absent.
 func tinyWeeks(t *testing.T) []smallWeek {
 	t.Helper()
-	files, err := filepath.Glob(filepath.Join(modeltest.Shared(t, "weeks"), "tiny-*.json"))
-	if err != nil || len(files) == 0 {
-		t.Fatalf("no tiny weeks: %v", err)
-	}
+	all := sharedWeeks(t, "tiny-*")
 	o := Options{Seed: 1, Work: 5000}
 	if long() {
 		o = Options{Seed: 1, Time: 30 * time.Second}
 	} else {
-		files = files[len(files)/2:]
+		all = all[len(all)/2:]
 	}
 	var l []smallWeek
+	for _, p := range all {
+		l = append(l, smallWeek{p, o})
+	}
+	return l
+}
+
+// sharedWeeks reads the shared weeks whose names match, in order; it skips the
+// test where they are absent.
+func sharedWeeks(t *testing.T, match string) []*model.Problem {
+	t.Helper()
+	files, err := filepath.Glob(filepath.Join(modeltest.Shared(t, "weeks"), match+".json"))
+	if err != nil || len(files) == 0 {
+		t.Fatalf("no weeks %s: %v", match, err)
+	}
+	var l []*model.Problem
 	for _, f := range files {
 		data, err := os.ReadFile(f)
 		if err != nil {
@@ -93,7 +105,7 @@ func tinyWeeks(t *testing.T) []smallWeek {
 		if err != nil {
 			t.Fatal(err)
 		}
-		l = append(l, smallWeek{p, o})
+		l = append(l, p)
 	}
 	return l
 }

@@ -25,14 +25,8 @@ func (w *worker) coverUp() {
 			return
 		}
 		b.nodes++
-		mark := len(w.log.ops)
 		full := b.full
-		g := straight(i, d.work)
-		if w.choose(d, &g) {
-			w.place(d, p.t0+1+p.layers, i, q.clock[i]+d.work, &g)
-			w.washUp(0)
-			w.undo(mark)
-		}
+		w.putCover(i)
 		if b.full > full {
 			if w.r.one(3) {
 				w.coverLater(i, hi)
@@ -65,14 +59,19 @@ func (w *worker) coverLater(i, hi int32) {
 	for hi > i+1 && p.CureEnd[min(q.clock[hi-1]+d.work, q.h)] > out {
 		hi--
 	}
-	x := w.lastStart(d, d.plain, i+1, hi)
-	if x <= i {
-		return
+	if x := w.lastStart(d, d.plain, i+1, hi); x > i {
+		w.putCover(x)
 	}
+}
+
+// putCover places the cover at open index i, and what follows from it.
+func (w *worker) putCover(i int32) {
+	p := w.bs.p
+	d := &p.cover
 	mark := len(w.log.ops)
-	g := straight(x, d.work)
+	g := straight(i, d.work)
 	if w.choose(d, &g) {
-		w.place(d, p.t0+1+p.layers, x, q.clock[x]+d.work, &g)
+		w.place(d, p.t0+1+p.layers, i, w.q.clock[i]+d.work, &g)
 		w.washUp(0)
 		w.undo(mark)
 	}

@@ -124,18 +124,16 @@ func (q *prob) pour(i int32) pour {
 			p.minBody += x.Layers[j].Work
 			if j > 0 {
 				p.minBody += x.Layers[j].GapMin
-				p.maxBody += x.Layers[j].GapMax
 			}
-			p.maxBody += x.Layers[j].Work
 		}
-		p.maxBody += x.CoverGapMax + x.Cover.Work
 	}
 	p.windows()
 	q.tailOf(&p)
-	for k := range p.tail {
-		p.minTail += p.tail[k].work
-		if k > 0 {
-			p.minTail += p.tail[k].rest
+	p.rem = make([]int32, len(p.tail)+1)
+	for k := len(p.tail) - 1; k >= 0; k-- {
+		p.rem[k] = p.rem[k+1] + p.tail[k].work
+		if k+1 < len(p.tail) {
+			p.rem[k] += p.tail[k+1].rest
 		}
 	}
 	q.spansOf(&p)

@@ -17,7 +17,7 @@ func (w *worker) nearBatches(p *pour) {
 	q, s := w.q, w.s
 	w.near = w.near[:0]
 	clear(w.joinBits)
-	w.freshLeast = 0
+	w.freshLeast, w.joinLeast = 0, 0
 	w.feeds = w.feeds[:0]
 	for m := range q.mixes {
 		var net int64
@@ -47,6 +47,7 @@ func (w *worker) nearBatches(p *pour) {
 				w.nearBatch(p, b, f)
 			}
 		}
+		w.joinLeast += min(f.join, f.fresh)
 		for _, b := range f.bits {
 			for k := range b {
 				w.joinBits[k] |= b[k]

@@ -119,19 +119,17 @@ func (w *worker) pushDay(p *pour, st *stream) bool {
 		return false
 	}
 	cured := p.CureEnd[cover]
-	key := sl.base + int64(q.Costs.Idle)*int64(max(0, q.regular(sl.free, q.clock[lo])-p.prep[sl.choice].work))
-	key += p.LatePerTick * int64(max(0, cured+p.minTail-p.Due))
+	key := sl.base + w.idleUntil(p, sl, lo)
+	key += p.LatePerTick * int64(max(0, cured+p.rem[0]-p.Due))
 	if sl.next >= 0 { // the mold then waits with the piece or without it
-		c := q.clock[st.end-1] + 1 + p.maxBody
+		c := q.clock[st.end-1] + 1 + p.latest[p.layers] + p.Cover.Work
 		if c <= q.h {
 			c = min(p.CureEnd[c], q.h)
 		}
 		key += min(int64(q.Costs.Idle), p.tail[0].wait) * int64(q.regular(min(c+p.Demold.Work, q.h), q.clock[w.s.start[q.pours[sl.next].t0]]))
 	}
 	if st.join {
-		for k := range w.feeds {
-			key += min(w.feeds[k].join, w.feeds[k].fresh)
-		}
+		key += w.joinLeast
 	} else {
 		key += w.freshLeast
 	}
@@ -139,6 +137,12 @@ func (w *worker) pushDay(p *pour, st *stream) bool {
 		w.push(*st)
 	}
 	return true
+}
+
+// idleUntil is the idle cost of the mold of a slot until layer 1 starts at open
+// index i.
+func (w *worker) idleUntil(p *pour, sl *slot, i int32) int64 {
+	return int64(w.q.Costs.Idle) * int64(max(0, w.q.regular(sl.free, w.q.clock[i])-p.prep[sl.choice].work))
 }
 
 // prepBy is the first tick by which the mold of a slot can be prepared for the
@@ -201,10 +205,7 @@ func (w *worker) advance(p *pour, st *stream) bool {
 // MaxInt64 if there is no tail for it, and false if there is none later either.
 func (w *worker) estimate(p *pour, sl *slot, i int32, join bool) (int64, bool) {
 	q := w.q
-	cover := q.clock[i] + p.minBody
-	if n := w.body[p.id]; n > 0 {
-		cover = q.clock[i] + n
-	}
+	cover := q.clock[i] + max(p.minBody, w.body[p.id])
 	if cover > q.h || p.CureEnd[cover] >= q.h {
 		return 0, false
 	}
@@ -215,7 +216,7 @@ func (w *worker) estimate(p *pour, sl *slot, i int32, join bool) (int64, bool) {
 	if t == nil {
 		return math.MaxInt64, true
 	}
-	key := sl.base + t.cost + int64(q.Costs.Idle)*int64(max(0, q.regular(sl.free, q.clock[i])-p.prep[sl.choice].work))
+	key := sl.base + t.cost + w.idleUntil(p, sl, i)
 	if sl.next >= 0 {
 		key += int64(q.Costs.Idle) * int64(q.regular(max(t.e[0], q.now), q.clock[w.s.start[q.pours[sl.next].t0]]))
 	}

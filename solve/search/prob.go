@@ -65,8 +65,7 @@ type pour struct {
 	earliest, latest []int32
 	lasts            []int32 // by draw: ticks from its first layer to the end of its last at least
 	minBody          int32   // ticks from layer 1 to the end of the cover with least gaps
-	maxBody          int32   // with the most gaps
-	minTail          int32   // ticks from the end of the cure until it is ready at least
+	rem              []int32 // by tail step: ticks from its start until the piece is ready at least
 	rackList         []int32
 }
 

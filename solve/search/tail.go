@@ -2,10 +2,6 @@ package search
 
 import "pourweek/solve/inst"
 
-// maxTail bounds the tail steps whose times a result can hold without
-// allocation.
-const maxTail = 66
-
 // tailPlan is one way to do the tail of a pour: open starts and end ticks of
 // its steps, the rack, and the cost (waits, overtime, call-ins, lateness,
 // shipment; not the idle time of the mold after it).
@@ -38,7 +34,6 @@ type tailSearch struct {
 	ship  int32 // latest ready of the other pours of the shipment, none
 	bumpK int32 // step that has to end later, none
 	bumpT int32 // its least end
-	rem   [maxTail]int32
 	calls uint64
 	body  bool // the body's tasks stand in the state
 }
@@ -50,16 +45,8 @@ func (w *worker) findTail(p *pour, since, last, until, next int32) bool {
 	t.p, t.since, t.last, t.until, t.next = p, since, last, until, next
 	t.best.ok, t.nodes, t.ship, t.bumpK = false, 0, none, none
 	t.calls = 0
-	n := int32(len(p.tail))
 	if p.Ship >= 0 {
 		t.ship = w.othersOut(p)
-	}
-	t.rem[n] = 0
-	for k := n - 1; k >= 0; k-- {
-		t.rem[k] = t.rem[k+1] + p.tail[k].work
-		if k+1 < n {
-			t.rem[k] += p.tail[k+1].rest
-		}
 	}
 	from := since
 	for range 5 {
@@ -218,7 +205,7 @@ func (w *worker) tailTake(k, i, e int32, cost int64, g *segs) {
 		}
 	}
 	n := int32(len(t.p.tail))
-	rest := t.rem[k] - d.work
+	rest := t.p.rem[k] - d.work
 	if t.best.ok && cost+w.lateCost(t.p, e+rest, t.ship) >= t.best.cost {
 		t.calls = calls
 		return

@@ -43,6 +43,7 @@ type worker struct {
 	fresh     []int64 // by pour and mix: the least cost of batches of its own seen, none
 	// freshLeast is what new batches for all draws would cost.
 	freshLeast int64
+	joinLeast  int64   // what draws cost at least near batches
 	spare      int32   // where to look for an unused batch
 	turn       int32   // which mixer to try first
 	body       []int32 // by pour: the shortest body seen, in ticks from layer 1 to the end of the cover; 0: none yet
