@@ -175,10 +175,10 @@ func (r *runner) deepen(ctx context.Context) {
 func (r *runner) ready(st *structure, limit, slack int64) *week {
 	copyInto(r.s.y, st.y)
 	w := r.s.newWeek(st)
-	if !st.polished {
-		st.polished = true
+	if aim := limit + slack; st.aim < aim {
+		st.aim = aim
 		r.left -= fullSteps * stepNodes
-		st.bound = max(st.bound, r.s.roundUp(w.ascend(fullSteps, limit+slack)))
+		st.bound = max(st.bound, r.s.roundUp(w.ascend(fullSteps, aim)))
 		st.y = clone(r.s.y)
 		if st.bound >= limit {
 			return nil

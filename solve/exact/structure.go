@@ -11,14 +11,14 @@ import (
 // structure says which new pours are carried and which pours follow each other
 // in each mold.
 type structure struct {
-	chains   [][]int32 // by mold: new pours in order
-	carried  []int32
-	fixed    int64 // cost of what is carried
-	bound    int64 // no plan of this structure costs less
-	y        [][]int32
-	polished bool // the prices are as good as they get
-	closed   bool // the bound is the cost of the cheapest way
-	hard     bool // a first sweep of this level did not end
+	chains  [][]int32 // by mold: new pours in order
+	carried []int32
+	fixed   int64 // cost of what is carried
+	bound   int64 // no plan of this structure costs less
+	y       [][]int32
+	aim     int64 // bound towards which the prices were improved last
+	closed  bool  // the bound is the cost of the cheapest way
+	hard    bool  // a first sweep of this level did not end
 }
 
 // maxStructures ends an enumeration that an exact search has no hope for.
