@@ -43,6 +43,7 @@ type prover struct {
 	plan   *model.Plan // cheaper than what the search had, from the exact search
 	broken string      // what a proof that broke off said; a bug
 
+	early   chan struct{} // closed when the exact search of a tiny week has ended, nil if there is none
 	proving chan struct{} // closed when a timed proof has ended
 	running sync.WaitGroup
 	cancel  context.CancelFunc
@@ -92,24 +93,44 @@ func (v *prover) known() model.Mils {
 	return v.bound
 }
 
-// tinyTime is the most that the exact search of a tiny week gets before a plan is
-// searched for.
-const tinyTime = 3 * time.Second
+// In a timed run the exact search of a tiny week goes on for up to tinyTime, of
+// which up to tinyWait pass before a plan is searched for beside it.
+const (
+	tinyTime = 3 * time.Second
+	tinyWait = 300 * time.Millisecond
+)
 
-// tiny tries to settle a tiny week at once by exact search; it takes at most
-// most of a short timed run.
+// tiny tries to settle a tiny week at once by exact search. In a timed run it
+// takes no more than tinyWait; what is not settled by then goes on, and v.early is
+// closed at its end.
 func (v *prover) tiny(ctx context.Context) bool {
 	if v.news > exactFirst {
 		return false
 	}
-	nodes := min(50_000, 10*v.o.Work)
-	if v.timed() {
-		nodes = math.MaxInt64
-		c, cancel := context.WithTimeout(ctx, min(v.o.Time*6/10, tinyTime))
-		defer cancel()
-		ctx = c
+	if !v.timed() {
+		v.exact(ctx, min(50_000, 10*v.o.Work))
+		return v.settled()
 	}
-	v.exact(ctx, nodes)
+	early := make(chan struct{})
+	v.early = early
+	c, cancel := context.WithTimeout(ctx, min(v.o.Time/2, tinyTime))
+	v.running.Go(func() {
+		defer close(early)
+		defer cancel()
+		v.exact(c, math.MaxInt64)
+	})
+	select {
+	case <-early:
+	case <-time.After(tinyWait):
+		return false
+	}
+	return v.settled()
+}
+
+// settled reports whether the exact search has a plan that costs what is proven.
+func (v *prover) settled() bool {
+	v.mu.Lock()
+	defer v.mu.Unlock()
 	return v.plan != nil && v.plan.Cost <= v.bound
 }
 
@@ -169,8 +190,8 @@ func (v *prover) rest(ctx context.Context) {
 	}
 }
 
-// start begins to prove beside the search: the Lagrangian relaxation, then, for
-// small weeks, the exact search.
+// start begins to prove beside the search, after what tiny began: the Lagrangian
+// relaxation, then, for small weeks, the exact search.
 func (v *prover) start(ctx context.Context, work int64) {
 	ctx, v.cancel = context.WithCancel(ctx)
 	if !v.timed() {
@@ -187,10 +208,16 @@ func (v *prover) start(ctx context.Context, work int64) {
 		first = min(end*4/10, relaxTime)
 	}
 	v.proving = make(chan struct{})
-	left := func() float64 { return max(0, 1-float64(time.Since(v.begin))/float64(first)) }
 	v.running.Go(func() {
 		defer close(v.proving)
-		c, cancel := context.WithDeadline(ctx, v.begin.Add(first))
+		from := v.begin
+		if v.early != nil {
+			<-v.early
+			from = time.Now()
+			first = min(max(first-time.Since(v.begin), v.o.Time/4), v.o.Time-time.Since(v.begin))
+		}
+		left := func() float64 { return max(0, 1-float64(time.Since(from))/float64(first)) }
+		c, cancel := context.WithDeadline(ctx, from.Add(first))
 		v.lagrangian(c, 0, left)
 		cancel()
 		if exactly && ctx.Err() == nil {
