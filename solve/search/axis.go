@@ -168,13 +168,22 @@ func (a *axis) putDown(i, w int32) (g segs, end int32) {
 	return g, end
 }
 
+// straightTo is the open index behind a placed task that is done straight on,
+// none for one that is put down.
+func (a *axis) straightTo(d *task, i, e int32) int32 {
+	switch {
+	case !d.pausable:
+		return i + e - a.clock[i]
+	case a.clock[i+d.work-1]+1 == e:
+		return i + d.work
+	}
+	return none
+}
+
 // taken gives the stretches of a placed task.
 func (a *axis) taken(d *task, i, e int32) segs {
-	if !d.pausable {
-		return straight(i, e-a.clock[i])
-	}
-	if a.clock[i+d.work-1]+1 == e {
-		return straight(i, d.work)
+	if b := a.straightTo(d, i, e); b >= 0 {
+		return straight(i, b-i)
 	}
 	g, _ := a.putDown(i, d.work)
 	return g

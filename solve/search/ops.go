@@ -97,29 +97,38 @@ func (w *worker) hold(d *task, tid, i, e int32, g *segs) {
 func (w *worker) release(d *task, tid int32) {
 	s, q := w.s, w.q
 	i, e := s.start[tid], s.end[tid]
-	g := q.taken(d, i, e)
 	who := s.who[q.whoOff[tid] : q.whoOff[tid]+d.heads]
-	for k := range g.n {
-		a, b := g.s[k][0], g.s[k][1]
-		for _, x := range who {
-			unset64(s.busy[int32(x)*q.words:], a, b)
-		}
-		if o := q.ot[b] - q.ot[a]; o > 0 {
-			s.cost -= int64(q.Costs.Overtime) * int64(o) * int64(d.heads)
-		}
-		for c := range q.calls {
-			if a < q.calls[c][1] && b > q.calls[c][0] {
-				s.paid[c]--
-				if s.paid[c] == 0 {
-					s.cost -= q.Callins[c].Cost
-				}
-			}
+	if b := q.straightTo(d, i, e); b >= 0 {
+		w.vacate(who, i, b)
+	} else {
+		g, _ := q.putDown(i, d.work)
+		for k := range g.n {
+			w.vacate(who, g.s[k][0], g.s[k][1])
 		}
 	}
 	if d.station >= 0 {
 		s.stationAdd(q, d.station, q.clock[i], e, -1)
 	}
 	s.start[tid] = none
+}
+
+// vacate frees people over the open indices [a, b).
+func (w *worker) vacate(who []int16, a, b int32) {
+	s, q := w.s, w.q
+	for _, x := range who {
+		unset64(s.busy[int32(x)*q.words:], a, b)
+	}
+	if o := q.ot[b] - q.ot[a]; o > 0 {
+		s.cost -= int64(q.Costs.Overtime) * int64(o) * int64(len(who))
+	}
+	for c := range q.calls {
+		if a < q.calls[c][1] && b > q.calls[c][0] {
+			s.paid[c]--
+			if s.paid[c] == 0 {
+				s.cost -= q.Callins[c].Cost
+			}
+		}
+	}
 }
 
 // lift is release with a note in the log.
