@@ -36,6 +36,7 @@ type MovedPour struct {
 	From     Moment `json:"from"`
 	ToMold   string `json:"to_mold"`
 	To       Moment `json:"to"`
+	Why      string `json:"why"` // "" where only the note on the whole plan says why
 }
 
 // MovedBatch is a batch that comes or goes.
@@ -63,8 +64,9 @@ type ReplanPrice struct {
 	Moves int        `json:"moves"`
 }
 
-// BuildChanged takes the changes in the times of the new week w.
-func BuildChanged(w *model.Week, c *replan.Changes, notes []replan.Note, options []ReplanPrice) (*Changed, error) {
+// BuildChanged takes the changes in the times of the new week w. why says of pours
+// that move, by id, why they do.
+func BuildChanged(w *model.Week, c *replan.Changes, why map[string]string, notes []replan.Note, options []ReplanPrice) (*Changed, error) {
 	k, err := newClock(w.Problem, w.Zone)
 	if err != nil {
 		return nil, err
@@ -74,7 +76,7 @@ func BuildChanged(w *model.Week, c *replan.Changes, notes []replan.Note, options
 		Batches: []MovedBatch{}, Today: append([]string{}, c.People...), Dates: []MovedDate{},
 		Options: append([]ReplanPrice{}, options...), Notes: []string{}}
 	for _, m := range c.Moved {
-		out.Moved = append(out.Moved, MovedPour{m.Pour, m.From.Mold, k.moment(m.From.Start), m.To.Mold, k.moment(m.To.Start)})
+		out.Moved = append(out.Moved, MovedPour{m.Pour, m.From.Mold, k.moment(m.From.Start), m.To.Mold, k.moment(m.To.Start), why[m.Pour]})
 	}
 	for _, b := range c.Batches {
 		out.Batches = append(out.Batches, MovedBatch{b.Mix, b.Mixer, k.moment(b.Start), append([]string{}, b.Pours...), b.Dropped})
@@ -98,6 +100,9 @@ func (c *Changed) lines() []string {
 			s = fmt.Sprintf("%s stays at %s and moves from mold %s to %s", m.Pour, m.To.dayHour(), m.FromMold, m.ToMold)
 		case m.FromMold != m.ToMold:
 			s += fmt.Sprintf(", from mold %s to %s", m.FromMold, m.ToMold)
+		}
+		if m.Why != "" {
+			s += " (" + m.Why + ")"
 		}
 		l = append(l, s)
 	}

@@ -319,7 +319,8 @@ func (r *replanning) print(s *streams) error {
 	if err != nil {
 		return inputError(err)
 	}
-	changed, err := report.BuildChanged(r.week, changes, append(r.notes, r.reasons()...), r.options())
+	why, more := r.reasons(changes)
+	changed, err := report.BuildChanged(r.week, changes, why, append(r.notes, more...), r.options())
 	if err != nil {
 		return inputError(err)
 	}
