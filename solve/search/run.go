@@ -3,6 +3,7 @@ package search
 import (
 	"context"
 	"math"
+	"slices"
 	"sync"
 	"time"
 
@@ -66,7 +67,7 @@ func Run(ctx context.Context, in *inst.Inst, o Options) (*Result, error) {
 		ws[i].rank = i
 	}
 	clk := &clock{ctx: ctx, begin: begin, o: o, share: (o.Work + int64(len(ws)) - 1) / int64(len(ws))}
-	clk.cycled = clk.isLong(q)
+	clk.plan(q)
 	together(ws, func(w *worker) { w.start(clk) })
 	for _, w := range ws {
 		if w.unstaffed {
@@ -74,10 +75,7 @@ func Run(ctx context.Context, in *inst.Inst, o Options) (*Result, error) {
 		}
 	}
 	for round := 0; round < rounds && !clk.over(ws); round++ {
-		if clk.cycled {
-			reheat(ws, round)
-		}
-		clk.apart = clk.cycled && round >= cycles[1] && round < cycles[2]
+		clk.reheat(ws, round)
 		clk.from, clk.to = float64(round)/rounds, float64(round+1)/rounds
 		dear := clk.dearAt()
 		for _, w := range ws {
@@ -176,8 +174,9 @@ type clock struct {
 	o        Options
 	share    int64 // work of one worker
 	from, to float64
-	cycled   bool // the run is done in cycles
-	apart    bool // the workers go their own ways
+	apart    bool  // the workers go their own ways
+	cycles   []int // the rounds with which the cycles begin
+	starts   int   // the cycles before the last two, each from a plan of its own
 }
 
 // done is how much of the run is over, from 0 to 1, as the worker sees it.
@@ -222,55 +221,108 @@ func (w *worker) start(c *clock) {
 	w.cur.copyFrom(w.best)
 }
 
-// In long runs the anneal is done in three cycles that begin with these rounds.
-// In the second one the first worker goes on from the best plan, cooler, while
-// the others set out from theirs, hotter than before, by themselves; the third
-// is cool for all.
-var cycles = [3]int{0, 9, 17}
+// A long run is done in cycles. The first one, or the first ones in a very long
+// run, begin with a plan built anew. In the last but one the first worker goes
+// on from the best plan, cooler, while the others set out from theirs, hotter than
+// before, by themselves; the last is cool for all.
+var cycles = [...]int{0, 9, 17}
 
-// long is the work for each pour and worker from which on cycles pay.
-const long = 2000
+// In a very long run the starts share manyRounds; the last two cycles begin with
+// these rounds. Workers stay apart until then: what decides most is in which of
+// a few ways a plan falls into place early.
+const manyRounds = 12
 
-// isLong reports whether a run is long for its size. A worker does some 25
+var lastCycles = [...]int{manyRounds, 18}
+
+// long is the work for each pour and worker from which on cycles pay, startWork
+// what a start is given at least where there are several.
+const (
+	long      = 2000
+	startWork = 5 * long
+)
+
+// plan lays out the cycles of a run; none in a short one. A worker does some 25
 // insertions in a millisecond.
-func (c *clock) isLong(q *prob) bool {
+func (c *clock) plan(q *prob) {
 	work := c.share
 	if c.o.Time > 0 {
 		work = int64(c.o.Time/time.Millisecond) * 25
 	}
-	return work > long*int64(len(q.pours))
-}
-
-// reheat gives the workers the best plans to start a cycle from: the first the
-// best of all, the others their own.
-func reheat(ws []*worker, round int) {
-	if round != cycles[1] && round != cycles[2] {
+	work /= int64(max(len(q.pours), 1))
+	if work <= long {
 		return
 	}
-	b := bestOf(ws)
-	for k, w := range ws {
-		if k == 0 {
-			w.cur.copyFrom(b.best)
-			continue
+	c.starts, c.cycles = 1, cycles[:]
+	for _, n := range []int{2, 3, 4, 6} {
+		if work*manyRounds/rounds >= int64(n*startWork) {
+			c.starts = n
 		}
-		w.cur.copyFrom(w.best)
 	}
+	if c.starts > 1 {
+		c.cycles = nil
+		for k := range c.starts {
+			c.cycles = append(c.cycles, k*manyRounds/c.starts)
+		}
+		c.cycles = append(c.cycles, lastCycles[:]...)
+	}
+}
+
+// reheat gives the workers the plans to start a cycle from, where one begins with
+// the round: in the last two the first worker the best of all, the others their
+// own.
+func (c *clock) reheat(ws []*worker, round int) {
+	k := slices.Index(c.cycles, round)
+	if k >= 0 {
+		c.apart = c.starts > 1 && k < c.starts || k == c.starts
+	}
+	switch {
+	case k <= 0:
+	case k < c.starts:
+		together(ws, (*worker).restart)
+	default:
+		b := bestOf(ws)
+		for i, w := range ws {
+			if i > 0 {
+				b = w
+			}
+			w.cur.copyFrom(b.best)
+		}
+	}
+}
+
+// restart goes on from a plan built anew.
+func (w *worker) restart() {
+	w.build(w.r.n(4))
+	w.cur.copyFrom(w.s)
+}
+
+// cycle is the cycle in which the share d of the run lies, and how much of it is
+// over.
+func (c *clock) cycle(d float64) (k int, done float64) {
+	for k+1 < len(c.cycles) && d >= float64(c.cycles[k+1])/rounds {
+		k++
+	}
+	a, b := float64(c.cycles[k])/rounds, 1.0
+	if k+1 < len(c.cycles) {
+		b = float64(c.cycles[k+1]) / rounds
+	}
+	return k, (d - a) / (b - a)
 }
 
 // heatAt is the temperature of a worker at the share d of the run.
 func (c *clock) heatAt(w *worker, d float64) float64 {
 	hot, cold := w.q.heat*10000, w.q.heat*150
-	if c.cycled {
-		a, b := float64(cycles[1])/rounds, float64(cycles[2])/rounds
+	if c.starts > 0 {
+		k := 0
+		k, d = c.cycle(d)
 		switch {
-		case d < a:
-			d /= a
-		case d < b && w.rank == 0:
-			d, hot = (d-a)/(b-a), 0.4*hot
-		case d < b:
-			d, hot = (d-a)/(b-a), 2*hot
+		case k < c.starts:
+		case k > c.starts:
+			hot *= 0.25
+		case w.rank == 0:
+			hot *= 0.4
 		default:
-			d, hot = (d-b)/(1-b), 0.25*hot
+			hot *= 2
 		}
 	}
 	return hot * exp(d*ln(cold/hot))
@@ -289,16 +341,14 @@ func (w *worker) anneal(c *clock) {
 }
 
 // dearAt is by how many eighths leaving a pour out costs more in this round: in
-// long runs, in the first half of the first two cycles.
+// long runs, in the first half of all cycles but the last.
 func (c *clock) dearAt() int64 {
-	a, b, d := float64(cycles[1])/rounds, float64(cycles[2])/rounds, c.from
-	switch {
-	case !c.cycled || d >= b:
+	if c.starts == 0 {
 		return 0
-	case d < a:
-		d /= a
-	default:
-		d = (d - a) / (b - a)
+	}
+	k, d := c.cycle(c.from)
+	if k > c.starts {
+		return 0
 	}
 	return int64(max(0, dearest*(1-2*d)))
 }
