@@ -130,6 +130,7 @@ func (r *runner) run(ctx context.Context) {
 		}
 	}
 	r.raise()
+	r.scout(ctx)
 	r.deepen(ctx)
 }
 
@@ -204,6 +205,12 @@ const (
 	trySweep  = 20_000
 	guideMost = 500_000
 	beam      = 60
+)
+
+// Runs of at least scoutNodes states begin with a beam through scouted structures.
+const (
+	scouted    = 6
+	scoutNodes = 10_000_000
 )
 
 // take counts the states of a sweep and takes over its plan if that is cheaper

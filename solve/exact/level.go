@@ -1,7 +1,9 @@
 package exact
 
 import (
+	"cmp"
 	"context"
+	"slices"
 	"sync"
 )
 
@@ -41,14 +43,7 @@ func (r *runner) level(ctx context.Context, limit, slack int64) bool {
 		}
 	}
 	look := func(ctx context.Context, v *runner, st *structure, limit *int64) bool {
-		if w := v.ready(st, *limit, slack); w != nil {
-			x := w.newSweep(*limit, v.left)
-			x.beam = beam
-			x.run(ctx)
-			v.take(x)
-			*limit = min(*limit, v.cost)
-		}
-		return true
+		return v.look(ctx, st, limit, slack)
 	}
 	if !r.beside(ctx, hard, &limit, look) {
 		return false
@@ -57,6 +52,31 @@ func (r *runner) level(ctx context.Context, limit, slack int64) bool {
 		return v.sweepOne(ctx, st, limit, slack)
 	}
 	return r.beside(ctx, hard, &limit, sweep) && r.left > 0
+}
+
+// look follows the best states of a structure for a cheaper plan.
+func (r *runner) look(ctx context.Context, st *structure, limit *int64, slack int64) bool {
+	if w := r.ready(st, *limit, slack); w != nil {
+		x := w.newSweep(*limit, r.left)
+		x.beam = beam
+		x.run(ctx)
+		r.take(x)
+		*limit = min(*limit, r.cost)
+	}
+	return true
+}
+
+// scout looks for a cheaper plan in the structures of the least bounds, before
+// the limit rises to where the plan is.
+func (r *runner) scout(ctx context.Context) {
+	if r.o.Upper < 0 || r.left < scoutNodes {
+		return
+	}
+	slices.SortStableFunc(r.sts, func(a, b *structure) int { return cmp.Compare(a.bound, b.bound) })
+	limit := r.cost
+	r.beside(ctx, r.sts[:min(len(r.sts), scouted)], &limit, func(ctx context.Context, v *runner, st *structure, limit *int64) bool {
+		return v.look(ctx, st, limit, 0)
+	})
 }
 
 // job is done by a runner with one structure; it may lower the limit. False
