@@ -114,6 +114,7 @@ func (v *prover) tiny(ctx context.Context) bool {
 	early := make(chan struct{})
 	v.early = early
 	c, cancel := context.WithTimeout(ctx, min(v.o.Time/2, tinyTime))
+	v.cancel = cancel
 	v.running.Go(func() {
 		defer close(early)
 		defer cancel()
@@ -193,7 +194,9 @@ func (v *prover) rest(ctx context.Context) {
 // start begins to prove beside the search, after what tiny began: the Lagrangian
 // relaxation, then, for small weeks, the exact search.
 func (v *prover) start(ctx context.Context, work int64) {
-	ctx, v.cancel = context.WithCancel(ctx)
+	ctx, cancel := context.WithCancel(ctx)
+	tiny := v.cancel
+	v.cancel = func() { cancel(); tiny() }
 	if !v.timed() {
 		n := passes(v.in, work)
 		v.running.Go(func() { v.lagrangian(ctx, n, nil) })
