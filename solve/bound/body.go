@@ -1,6 +1,8 @@
 package bound
 
 import (
+	"slices"
+
 	"pourweek/solve/inst"
 )
 
@@ -51,7 +53,6 @@ func (g *group) program(l *lagrangian) {
 	for j := nl - 1; j >= 0; j-- {
 		c := op{}
 		inner[[2]int{j, j}] = add(op{st: &g.layers[j], w: g.gaps[j], src: []int{best[j+1]}})
-		drawn := false
 		for _, id := range g.kinds {
 			k := &l.kinds[id]
 			if g.loose {
@@ -63,13 +64,12 @@ func (g *group) program(l *lagrangian) {
 					inner[key] = add(op{st: &g.layers[j], w: g.innerGap(l, k, j), src: []int{inner[[2]int{j + 1, int(k.b)}]}})
 				}
 			}
-			drawn = drawn || int(k.a) <= j && j <= int(k.b)
 			if int(k.a) == j {
 				c.src = append(c.src, inner[[2]int{j, int(k.b)}])
 				c.kind = append(c.kind, id)
 			}
 		}
-		if g.loose || !drawn {
+		if g.loose || !g.drawn(j) { // a layer without a draw may lie between stretches
 			c.src, c.kind = append(c.src, inner[[2]int{j, j}]), append(c.kind, -1)
 		}
 		if len(c.src) == 1 && c.kind[0] < 0 && !g.loose {
@@ -79,6 +79,11 @@ func (g *group) program(l *lagrangian) {
 		best[j] = add(c)
 	}
 	g.first = best[0]
+}
+
+// drawn reports whether a draw of the pour goes into layer j.
+func (g *group) drawn(j int) bool {
+	return slices.ContainsFunc(g.pour.Draws, func(d inst.Draw) bool { return slices.Contains(d.Layers, int32(j)) })
 }
 
 // innerGap is the window between two layers inside a stretch, cut to what the
