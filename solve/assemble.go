@@ -34,11 +34,11 @@ func Solve(ctx context.Context, p *model.Problem, o Options) (*Result, error) {
 	if o.Work == 0 && o.Time == 0 {
 		o.Work = defaultWork(in)
 	}
-	v := newProver(in, o, begin)
-	if v.tiny(ctx) {
+	v, proving := newProver(ctx, in, o, begin)
+	if v.tiny(proving) {
 		return answer(p, &search.Result{}, v.stop(ctx))
 	}
-	v.start(ctx, o.Work)
+	v.start(proving, o.Work)
 	r, err := search.Run(ctx, in, search.Options{
 		Seed: o.Seed, Work: o.Work, Time: o.Time - time.Since(begin), Timed: o.Time > 0, Workers: workers,
 		Between: func(s search.Status) bool {

@@ -49,14 +49,17 @@ type prover struct {
 	cancel  context.CancelFunc
 }
 
-func newProver(in *inst.Inst, o Options, begin time.Time) *prover {
-	v := &prover{in: in, o: o, begin: begin, cost: -1, cancel: func() {}}
+// newProver also gives the context in which tiny and start are to run: it ends
+// with stop.
+func newProver(ctx context.Context, in *inst.Inst, o Options, begin time.Time) (*prover, context.Context) {
+	ctx, cancel := context.WithCancel(ctx)
+	v := &prover{in: in, o: o, begin: begin, cost: -1, cancel: cancel}
 	for i := range in.Pours {
 		if in.Pours[i].Stage == inst.New {
 			v.news++
 		}
 	}
-	return v
+	return v, ctx
 }
 
 func (v *prover) timed() bool { return v.o.Time > 0 }
@@ -114,7 +117,6 @@ func (v *prover) tiny(ctx context.Context) bool {
 	early := make(chan struct{})
 	v.early = early
 	c, cancel := context.WithTimeout(ctx, min(v.o.Time/2, tinyTime))
-	v.cancel = cancel
 	v.running.Go(func() {
 		defer close(early)
 		defer cancel()
@@ -194,9 +196,6 @@ func (v *prover) rest(ctx context.Context) {
 // start begins to prove beside the search, after what tiny began: the Lagrangian
 // relaxation, then, for small weeks, the exact search.
 func (v *prover) start(ctx context.Context, work int64) {
-	ctx, cancel := context.WithCancel(ctx)
-	tiny := v.cancel
-	v.cancel = func() { cancel(); tiny() }
 	if !v.timed() {
 		n := passes(v.in, work)
 		v.running.Go(func() { v.lagrangian(ctx, n, nil) })
@@ -217,7 +216,7 @@ func (v *prover) start(ctx context.Context, work int64) {
 		if v.early != nil {
 			<-v.early
 			from = time.Now()
-			first = min(max(first-time.Since(v.begin), v.o.Time/4), v.o.Time-time.Since(v.begin))
+			first = max(first-time.Since(v.begin), v.o.Time/4)
 		}
 		left := func() float64 { return max(0, 1-float64(time.Since(from))/float64(first)) }
 		c, cancel := context.WithDeadline(ctx, from.Add(first))

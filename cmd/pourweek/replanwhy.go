@@ -2,10 +2,8 @@ package main
 
 import (
 	"fmt"
-	"maps"
 	"reflect"
 	"regexp"
-	"slices"
 
 	"pourweek/model"
 	"pourweek/model/check"
@@ -21,15 +19,24 @@ var inTicks = regexp.MustCompile(` \(tick \d+\)`)
 // reasons says why the new plan is not what is left of the published one: of each
 // pour that moves, what it breaks as published; in notes, what else cannot go on
 // as published, or what the change saves.
-func (r *replanning) reasons(c *replan.Changes) (of map[string]string, notes []replan.Note) {
+func (r *replanning) reasons(c *replan.Changes) (map[string]string, []replan.Note) {
 	q, pub := r.week.Problem, r.h.newest()
 	why := func(format string, args ...any) replan.Note {
 		return replan.Note{Pour: "why", Text: fmt.Sprintf(format, args...)}
 	}
-	of = map[string]string{}
+	var notes []replan.Note
+	of, past := map[string]string{}, map[string]bool{}
+	for _, p := range q.Pours {
+		past[p.ID] = p.Stage == model.New && p.Base == nil
+	}
 	for _, m := range c.Moved {
-		if p := pourOf(q, m.Pour); p.Stage == model.New && p.Base == nil {
+		if past[m.Pour] {
 			of[m.Pour] = "its time in the published plan is past"
+		}
+	}
+	for _, id := range c.Carried {
+		if past[id] {
+			notes = append(notes, why("%s: its time in the published plan is past", id))
 		}
 	}
 	for _, x := range r.choices {
@@ -44,49 +51,42 @@ func (r *replanning) reasons(c *replan.Changes) (of map[string]string, notes []r
 	}
 	kept := replan.Kept(q, replan.Published{Problem: pub.Problem, Plan: pub.Plan})
 	if kept == nil {
-		return of, nil
+		return of, notes
 	}
-	broken := byPour(check.Check(q, kept).Broken, kept)
 	for _, m := range c.Moved {
-		switch own := broken[m.Pour]; {
-		case of[m.Pour] != "":
-		case len(own) > 0:
-			of[m.Pour] = "as published, " + inTicks.ReplaceAllString(own[0].Text, "")
-		default:
-			of[m.Pour] = "could stay by itself: it makes room, or costs less there"
+		if of[m.Pour] == "" {
+			of[m.Pour] = stays
 		}
-		delete(broken, m.Pour)
 	}
+	drawer := drawers(kept)
 	var rest []check.Broken
-	for _, id := range slices.Sorted(maps.Keys(broken)) {
-		rest = append(rest, broken[id]...)
+	for _, x := range check.Check(q, kept).Broken {
+		id := x.Where.Pour
+		if id == "" {
+			id = drawer[x.Where.Batch]
+		}
+		switch of[id] {
+		case "":
+			rest = append(rest, x)
+		case stays:
+			of[id] = "as published, " + inTicks.ReplaceAllString(x.Text, "")
+		}
 	}
 	return of, append(notes, grouped(rest, why)...)
 }
 
-// byPour sorts broken rules by the pour that they are about, "" for none. A rule
-// that a batch breaks is about the first pour that draws from it.
-func byPour(broken []check.Broken, plan *model.Plan) map[string][]check.Broken {
-	drawer := map[string]string{}
+// stays is said of a pour that breaks no rule as published.
+const stays = "could stay by itself: it makes room, or costs less there"
+
+// drawers gives for each batch the first pour of the plan that draws from it.
+func drawers(plan *model.Plan) map[string]string {
+	m := map[string]string{}
 	for i := len(plan.Pours) - 1; i >= 0; i-- {
 		for _, b := range plan.Pours[i].Draws {
-			drawer[b] = plan.Pours[i].ID
+			m[b] = plan.Pours[i].ID
 		}
-	}
-	m := map[string][]check.Broken{}
-	for _, b := range broken {
-		id := b.Where.Pour
-		if id == "" {
-			id = drawer[b.Where.Batch]
-		}
-		m[id] = append(m[id], b)
 	}
 	return m
-}
-
-// pourOf is the pour of the problem with an id that it has.
-func pourOf(q *model.Problem, id string) *model.Pour {
-	return &q.Pours[slices.IndexFunc(q.Pours, func(p model.Pour) bool { return p.ID == id })]
 }
 
 // grouped tells the first of each kind of broken rule about each thing, and how

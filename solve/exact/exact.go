@@ -158,7 +158,7 @@ func (r *runner) deepen(ctx context.Context) {
 		if slack > 1<<40 {
 			limit = r.cost
 		}
-		slices.SortStableFunc(r.sts, func(a, b *structure) int { return cmp.Compare(a.bound, b.bound) })
+		r.sort()
 		least := r.sts[0].bound
 		if slices.ContainsFunc(r.sts, func(st *structure) bool { return st.closed && st.bound == least }) {
 			return // the shop as the sweep sees it has a way that is no plan
@@ -169,6 +169,11 @@ func (r *runner) deepen(ctx context.Context) {
 		}
 		r.raise()
 	}
+}
+
+// sort puts the structures of the least bounds first.
+func (r *runner) sort() {
+	slices.SortStableFunc(r.sts, func(a, b *structure) int { return cmp.Compare(a.bound, b.bound) })
 }
 
 // ready lays out a structure with its prices and all tables; nil if its bound

@@ -1,9 +1,7 @@
 package exact
 
 import (
-	"cmp"
 	"context"
-	"slices"
 	"sync"
 )
 
@@ -72,7 +70,7 @@ func (r *runner) scout(ctx context.Context) {
 	if r.o.Upper < 0 || r.left < scoutNodes {
 		return
 	}
-	slices.SortStableFunc(r.sts, func(a, b *structure) int { return cmp.Compare(a.bound, b.bound) })
+	r.sort()
 	limit := r.cost
 	r.beside(ctx, r.sts[:min(len(r.sts), scouted)], &limit, func(ctx context.Context, v *runner, st *structure, limit *int64) bool {
 		return v.look(ctx, st, limit, 0)

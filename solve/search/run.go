@@ -253,7 +253,7 @@ func (c *clock) plan(q *prob) {
 		return
 	}
 	c.starts, c.cycles = 1, cycles[:]
-	for _, n := range []int{2, 3, 4, 6} {
+	for _, n := range []int{2, 3, 4, 6} { // divisors of manyRounds
 		if work*manyRounds/rounds >= int64(n*startWork) {
 			c.starts = n
 		}
@@ -290,10 +290,12 @@ func (c *clock) reheat(ws []*worker, round int) {
 	}
 }
 
-// restart goes on from a plan built anew.
+// restart goes on from a plan built anew, or from the one at hand where chance
+// left the fixed work without people.
 func (w *worker) restart() {
-	w.build(w.r.n(4))
-	w.cur.copyFrom(w.s)
+	if w.build(w.r.n(4)) {
+		w.cur.copyFrom(w.s)
+	}
 }
 
 // cycle is the cycle in which the share d of the run lies, and how much of it is
