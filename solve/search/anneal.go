@@ -11,6 +11,7 @@ import (
 // habits draws how the next recreation works.
 func (w *worker) habits() {
 	w.stir = w.r.n(4) > 0
+	w.keep = w.r.one(2)
 	w.generous = len(w.q.Ships) > 0 && w.r.one(4)
 	w.blinks, w.blur = 0, 0
 	w.delay, w.loose = 40, 16
@@ -175,7 +176,7 @@ func (w *worker) build(rule int32) bool {
 		return false
 	}
 	q, r := w.q, &w.ruin
-	w.stir, w.blinks, w.blur, w.generous = rule > 0, 0, 0, rule%2 == 1
+	w.stir, w.keep, w.blinks, w.blur, w.generous = rule > 0, false, 0, 0, rule%2 == 1
 	todo := slices.Clone(r.all)
 	if rule > 0 {
 		w.shuffle(todo)

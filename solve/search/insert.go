@@ -54,6 +54,9 @@ func (w *worker) insert(p *pour, limit int64) bool {
 	w.ts.body = false
 	w.nearBatches(p)
 	w.openSlots(p)
+	if w.keep && w.cur.stage[p.id] == placed {
+		w.replay(p)
+	}
 	w.walk(p)
 	if !b.found {
 		return false

@@ -158,10 +158,17 @@ func (s *state) rackAdd(q *prob, r, a, b int32, d int16) {
 			}
 			continue
 		}
+		least, lost := s.block[r*q.cwords+k], false
 		for ; c < to; c++ {
+			lost = lost || d < 0 && f[c] == least
 			f[c] -= d
+			least = min(least, f[c])
 		}
-		s.reblock(q, r, k)
+		if lost { // the least may be elsewhere now
+			s.reblock(q, r, k)
+		} else {
+			s.block[r*q.cwords+k] = least
+		}
 	}
 }
 

@@ -36,6 +36,7 @@ type tailSearch struct {
 	bumpT int32 // its least end
 	calls uint64
 	body  bool // the body's tasks stand in the state
+	same  bool // only the times of the accepted plan are tried
 }
 
 // findTail looks for the cheapest tail of p whose first step starts in
@@ -47,6 +48,9 @@ func (w *worker) findTail(p *pour, since, last, until, next int32) bool {
 	t.calls = 0
 	if p.Ship >= 0 {
 		t.ship = w.othersOut(p)
+	}
+	if w.keep && w.cur.stage[p.id] == placed {
+		w.sameTail(p, since, last)
 	}
 	from := since
 	for range 5 {
@@ -77,7 +81,7 @@ func (w *worker) tailStep(k, from, last int32, cost int64) {
 	}
 	d := &t.p.tail[k]
 	lo := q.oi[min(max(from, q.now), q.h)]
-	if w.stir && w.r.one(w.delay) {
+	if w.stir && !t.same && w.r.one(w.delay) {
 		lo = min(lo+w.r.n(16), q.n)
 	}
 	hi := q.n
@@ -102,6 +106,10 @@ func (w *worker) tailStep(k, from, last int32, cost int64) {
 // the first straight on, the first put down, the first without overtime.
 func (w *worker) tailOptions(k, lo, hi int32, cost int64) {
 	t, q := &w.ts, w.q
+	if t.same {
+		w.sameStep(k, lo, hi, cost)
+		return
+	}
 	d := &t.p.tail[k]
 	a := w.first(&d.task, d.plain, lo, hi)
 	if a < 0 {

@@ -50,6 +50,7 @@ type worker struct {
 
 	// Habits of one recreation.
 	stir            bool
+	keep            bool  // where a pour was in the accepted plan is tried first
 	delay           int32 // one step of a tail in so many starts later than it could
 	loose           int32 // one insertion in so many lays its later layers late
 	layerAt         int32 // 0 early, 1 later layers late, 2 and batches ahead of time

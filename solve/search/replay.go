@@ -1,0 +1,151 @@
+package search
+
+// replay tries the body that the pour had in the accepted plan: putting it back
+// there costs little to look at, and what is dearer need not be.
+func (w *worker) replay(p *pour) {
+	b, o := &w.bs, w.cur
+	i := o.start[p.t0+1]
+	for k := range w.slots {
+		sl := &w.slots[k]
+		if sl.mold != o.mold[p.id] || i < sl.lo || i >= sl.hi || w.q.clock[o.start[p.t0]] < max(sl.from, p.Release, w.q.now) {
+			continue
+		}
+		b.slot, b.s = *sl, i
+		b.nodes, b.full = 0, 0
+		b.own = b.own[:0]
+		for d := range b.feed {
+			b.feed[d] = none
+		}
+		w.s.pick[p.id] = sl.choice
+		if w.sameBody(p) {
+			w.keepBody(p)
+		}
+		w.undo(0)
+		return
+	}
+}
+
+// sameBody puts down layers, batches, cover and washes as in the accepted plan,
+// as far as they are not there; false where something is in the way.
+func (w *worker) sameBody(p *pour) bool {
+	for j := range p.layers {
+		if !w.sameTask(&p.coat[j], p.t0+1+j) {
+			return false
+		}
+	}
+	for x := range p.Draws {
+		if !w.sameFeed(p, int32(x)) {
+			return false
+		}
+	}
+	if !w.sameTask(&p.cover, p.t0+1+p.layers) {
+		return false
+	}
+	for _, f := range w.bs.own {
+		if w.s.start[w.q.batch0+3*f+2] < 0 && !w.setWash(f) {
+			return false
+		}
+	}
+	return true
+}
+
+// sameTask puts a task of a pour down where the accepted plan has it, by the
+// same people if they are free, else by others.
+func (w *worker) sameTask(d *task, tid int32) bool {
+	q, o := w.q, w.cur
+	i, e := o.start[tid], o.end[tid]
+	g := q.taken(d, i, e)
+	if !w.roomFor(d, i, e) || !w.samePeople(d, tid, &g) && !w.choose(d, &g) {
+		return false
+	}
+	w.place(d, tid, i, e, &g)
+	return true
+}
+
+func (w *worker) samePeople(d *task, tid int32, g *segs) bool {
+	off := w.q.whoOff[tid]
+	copy(w.pick, w.cur.who[off:off+d.heads])
+	for _, x := range w.pick[:d.heads] {
+		if !w.isFree(x, g) {
+			return false
+		}
+	}
+	return true
+}
+
+// sameFeed lets a draw come from a batch like the one of the accepted plan,
+// which it starts where there is none.
+func (w *worker) sameFeed(p *pour, x int32) bool {
+	b, s, o := &w.bs, w.s, w.cur
+	f := o.feed[p.d0+x]
+	m, y, i := o.bMix[f], o.bMixer[f], o.bStart[f]
+	same := func(k int32) bool { return s.bMix[k] == m && s.bMixer[k] == y && s.bStart[k] == i }
+	at := int32(none)
+	if same(f) {
+		at = f
+	}
+	for _, k := range b.own {
+		if at < 0 && same(k) {
+			at = k
+		}
+	}
+	for _, k := range w.near {
+		if at < 0 && same(k) {
+			at = k
+		}
+	}
+	if at < 0 {
+		if at = w.openBatch(m, y, i); at < 0 {
+			return false
+		}
+		b.own = append(b.own, at)
+	}
+	if w.q.Mixes[m].Mixed(int64(s.bNet[at])+p.Draws[x].Grams) > w.q.Mixers[y].Capacity {
+		return false
+	}
+	w.enter(p.d0+x, at)
+	w.log.ops = append(w.log.ops, op{kind: opJoin, a: p.d0 + x, b: at})
+	b.feed[x] = at
+	return true
+}
+
+// keepBody adds tail and prep to a body of the accepted plan and keeps it if it
+// is the best.
+func (w *worker) keepBody(p *pour) {
+	b, q, o := &w.bs, w.q, w.cur
+	t := w.tailFor(p, o.end[p.t0+1+p.layers], &b.slot)
+	if t == nil || !w.sameTask(&p.prep[b.slot.choice], p.t0) {
+		return
+	}
+	r := q.regular(b.slot.free, q.clock[o.start[p.t0]]) + q.regular(o.end[p.t0], q.clock[b.s])
+	if b.slot.next >= 0 {
+		r += q.regular(max(t.e[0], q.now), q.clock[w.s.start[q.pours[b.slot.next].t0]])
+	}
+	total := w.spent() + b.slot.base + t.cost + int64(q.Costs.Idle)*int64(r)
+	if total < b.best {
+		b.best, b.found, b.bSlot = total, true, b.slot
+		b.log.copyFrom(&w.log)
+		b.tail.copyFrom(t)
+	}
+}
+
+// sameTail tries the tail that the pour had in the accepted plan.
+func (w *worker) sameTail(p *pour, from, last int32) {
+	t := &w.ts
+	t.same = true
+	w.tailStep(0, from, last, 0)
+	t.same, t.nodes, t.bumpK = false, 0, none
+}
+
+// sameStep takes the start and end that step k has in the accepted plan.
+func (w *worker) sameStep(k, lo, hi int32, cost int64) {
+	d := &w.ts.p.tail[k]
+	i, e := w.cur.start[d.tid], w.cur.end[d.tid]
+	if i < lo || i >= hi {
+		return
+	}
+	g := w.q.taken(&d.task, i, e)
+	if w.roomFor(&d.task, i, e) && w.choose(&d.task, &g) {
+		w.tailTake(k, i, e, cost, &g)
+	}
+}
