@@ -163,9 +163,27 @@ func (v *prover) exact(ctx context.Context, nodes int64) {
 	}
 }
 
-// shortRun is a timed run that proves for a quarter of its time alone, so that
-// the search keeps its cores, and leaves the exact search out.
-const shortRun = 5 * time.Second
+// shortRun is a timed run that leaves the exact search out. Up to there a run
+// proves for proofShare of its time alone, so that the search keeps its cores;
+// from there on for more, until all of a run of fullProof is used; what a run
+// takes beyond that is shared like a short one, as the relaxation settles.
+const (
+	shortRun   = 5 * time.Second
+	fullProof  = 10 * time.Second
+	proofShare = 4
+)
+
+// relaxFor is how long a run of the time t relaxes, where no exact search follows.
+func relaxFor(t time.Duration) time.Duration {
+	const least = shortRun / proofShare
+	switch {
+	case t <= shortRun:
+		return t / proofShare
+	case t < fullProof:
+		return least + (t-shortRun)*(fullProof-least)/(fullProof-shortRun)
+	}
+	return fullProof + (t-fullProof)/proofShare
+}
 
 // relaxTime is the most that the relaxation gets of a timed run in which the
 // exact search follows it.
@@ -201,11 +219,8 @@ func (v *prover) start(ctx context.Context, work int64) {
 		v.running.Go(func() { v.lagrangian(ctx, n, nil) })
 		return
 	}
-	end, exactly := v.o.Time, v.news <= exactTimed
-	if end < shortRun {
-		end, exactly = end/4, false
-	}
-	first := end
+	end, exactly := v.o.Time, v.news <= exactTimed && v.o.Time >= shortRun
+	first := relaxFor(end)
 	if exactly {
 		first = min(end*4/10, relaxTime)
 	}
