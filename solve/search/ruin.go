@@ -28,6 +28,7 @@ var hoods = []hood{
 	{"close", (*worker).pickClose, 0.3},
 	{"chains", (*worker).pickChains, 0.7},
 	{"sequence", (*worker).pickSequence, 1.5},
+	{"rush", (*worker).pickRush, 1.5},
 	{"shipment", (*worker).pickShip, 0},
 }
 
@@ -273,6 +274,17 @@ func (w *worker) pickForce() {
 	r.lo, r.hi = max(at-6, 0), min(at+12, q.n)
 	t := q.clock[at]
 	r.first = w.r.one(2)
+	w.clearMold(p, m, t)
+	if w.r.one(2) {
+		r.first = true
+		w.takeTailsAt(t-24, t+36)
+	}
+	w.clearLaying(p, t)
+}
+
+// clearMold takes what stands in the mold around the tick, but pour p.
+func (w *worker) clearMold(p, m, t int32) {
+	r, q := &w.ruin, w.q
 	for x := w.s.head[m]; x >= 0; x = w.s.next[x] {
 		if r.first && x != p && w.s.stage[x] == placed && (q.pours[x].Stage == inst.Curing || w.l1(x) < t-q.nearby) &&
 			w.demolded(x) > t-3*q.nearby {
@@ -284,11 +296,11 @@ func (w *worker) pickForce() {
 			w.take(x)
 		}
 	}
-	if w.r.one(2) {
-		r.first = true
-		w.takeTailsAt(t-24, t+36)
-	}
-	for _, x := range r.news {
+}
+
+// clearLaying takes most of the pours laid near the tick, but pour p.
+func (w *worker) clearLaying(p, t int32) {
+	for _, x := range w.ruin.news {
 		if x != p && w.s.stage[x] == placed && abs32(w.l1(x)-t) < 14 && w.r.n(3) > 0 {
 			w.take(x)
 		}
