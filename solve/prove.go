@@ -222,7 +222,7 @@ func (v *prover) start(ctx context.Context, work int64) {
 	end, exactly := v.o.Time, v.news <= exactTimed && v.o.Time >= shortRun
 	first := relaxFor(end)
 	if exactly {
-		first = min(end*4/10, relaxTime)
+		first = min(end*3/10, relaxTime)
 	}
 	v.proving = make(chan struct{})
 	v.running.Go(func() {
