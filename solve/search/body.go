@@ -35,6 +35,16 @@ type bodySearch struct {
 // tryBody looks for bodies with layer 1 at open index i in the slot that lead
 // to a cheaper insertion than the best so far, and keeps the best.
 func (w *worker) tryBody(sl *slot, i int32) {
+	w.beginBody(sl, i)
+	b := &w.bs
+	w.still = true
+	w.warm(b.p, w.q.clock[i])
+	w.still = false
+	w.layer(0)
+}
+
+// beginBody clears the search for a body with layer 1 at open index i in the slot.
+func (w *worker) beginBody(sl *slot, i int32) {
 	b := &w.bs
 	b.slot, b.s = *sl, i
 	b.nodes, b.full = 0, 0
@@ -43,10 +53,6 @@ func (w *worker) tryBody(sl *slot, i int32) {
 		b.feed[d] = none
 	}
 	w.s.pick[b.p.id] = sl.choice
-	w.still = true
-	w.warm(b.p, w.q.clock[i])
-	w.still = false
-	w.layer(0)
 }
 
 // warm works out the masks that the search may ask for while tasks of the pour
@@ -132,22 +138,31 @@ func (w *worker) feedLayer(j, k int32) {
 
 // feedFrom lets draw x of the pour come from batch f and goes on.
 func (w *worker) feedFrom(j, k, x, f int32) {
-	b := &w.bs
 	mark := len(w.log.ops)
+	w.join(x, f)
+	w.feedLayer(j, k+1)
+	w.bs.feed[x] = none
+	w.undo(mark)
+}
+
+// join lets draw x of the pour come from batch f; it is logged.
+func (w *worker) join(x, f int32) {
+	b := &w.bs
 	w.enter(b.p.d0+x, f)
 	w.log.ops = append(w.log.ops, op{kind: opJoin, a: b.p.d0 + x, b: f})
 	b.feed[x] = f
-	w.feedLayer(j, k+1)
-	b.feed[x] = none
-	w.undo(mark)
+}
+
+// hasRoom reports whether so many more grams go into the mixer of batch f.
+func (w *worker) hasRoom(f int32, grams int64) bool {
+	s := w.s
+	return w.q.Mixes[s.bMix[f]].Mixed(int64(s.bNet[f])+grams) <= w.q.Mixers[s.bMixer[f]].Capacity
 }
 
 // suits reports whether batch f can serve draw x from tick t to tick need.
 func (w *worker) suits(f, x, t, need int32) bool {
 	s, p := w.s, w.bs.p
-	m := p.Draws[x].Mix
-	return s.bMix[f] == m && s.bPot[f] >= need && w.batchReady(f) <= t &&
-		w.q.Mixes[m].Mixed(int64(s.bNet[f])+p.Draws[x].Grams) <= w.q.Mixers[s.bMixer[f]].Capacity
+	return s.bMix[f] == p.Draws[x].Mix && s.bPot[f] >= need && w.batchReady(f) <= t && w.hasRoom(f, p.Draws[x].Grams)
 }
 
 func (w *worker) joinOwn(j, k, x, t, need int32) {

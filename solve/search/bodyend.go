@@ -108,10 +108,7 @@ func (w *worker) finishBody() {
 	if t == nil {
 		return
 	}
-	total := w.spent() + b.slot.base + t.cost
-	if b.slot.next >= 0 {
-		total += int64(q.Costs.Idle) * int64(q.regular(max(t.e[0], q.now), q.clock[w.s.start[q.pours[b.slot.next].t0]]))
-	}
+	total := w.spent() + b.slot.base + t.cost + w.idleAfter(&b.slot, t)
 	if total >= b.best {
 		return
 	}
@@ -122,12 +119,20 @@ func (w *worker) finishBody() {
 	if w.r.n(1024) < w.blur {
 		total += int64(w.r.n(8000))
 	}
-	if ok && total < b.best {
+	if ok {
+		w.keepBest(total, t)
+	}
+	w.undo(mark)
+}
+
+// keepBest keeps the body at hand with the tail if it is the cheapest insertion.
+func (w *worker) keepBest(total int64, t *tailPlan) {
+	b := &w.bs
+	if total < b.best {
 		b.best, b.found, b.bSlot = total, true, b.slot
 		b.log.copyFrom(&w.log)
 		b.tail.copyFrom(t)
 	}
-	w.undo(mark)
 }
 
 // putPrep places the prep of the pour and gives its idle cost.

@@ -110,11 +110,11 @@ func (w *worker) nearBatch(p *pour, b int32, f *mixFeed) {
 	any := false
 	for k, x := range f.draws {
 		d := &p.Draws[x]
-		net := int64(s.bNet[b])
-		if mix.Mixed(net+d.Grams) > q.Mixers[s.bMixer[b]].Capacity {
+		if !w.hasRoom(b, d.Grams) {
 			continue
 		}
 		any = true
+		net := int64(s.bNet[b])
 		gain := int64(q.Costs.Waste) * (mix.Mixed(net+d.Grams) - d.Grams - mix.Mixed(net))
 		f.join = min(f.join, gain)
 		j := d.Layers[0]

@@ -54,7 +54,7 @@ func (w *worker) insert(p *pour, limit int64) bool {
 	w.ts.body = false
 	w.nearBatches(p)
 	w.openSlots(p)
-	if w.keep && w.cur.stage[p.id] == placed {
+	if w.stays(p) {
 		w.replay(p)
 	}
 	w.walk(p)
@@ -148,6 +148,15 @@ func (w *worker) idleUntil(p *pour, sl *slot, i int32) int64 {
 	return int64(w.q.Costs.Idle) * int64(max(0, w.q.regular(sl.free, w.q.clock[i])-p.prep[sl.choice].work))
 }
 
+// idleAfter is the idle cost of the mold of a slot from a tail to the pour behind it.
+func (w *worker) idleAfter(sl *slot, t *tailPlan) int64 {
+	q := w.q
+	if sl.next < 0 {
+		return 0
+	}
+	return int64(q.Costs.Idle) * int64(q.regular(max(t.e[0], q.now), q.clock[w.s.start[q.pours[sl.next].t0]]))
+}
+
 // prepBy is the first tick by which the mold of a slot can be prepared for the
 // pour, after the last tick if never.
 func (w *worker) prepBy(p *pour, sl *slot) int32 {
@@ -219,10 +228,7 @@ func (w *worker) estimate(p *pour, sl *slot, i int32, join bool) (int64, bool) {
 	if t == nil {
 		return math.MaxInt64, true
 	}
-	key := sl.base + t.cost + w.idleUntil(p, sl, i)
-	if sl.next >= 0 {
-		key += int64(q.Costs.Idle) * int64(q.regular(max(t.e[0], q.now), q.clock[w.s.start[q.pours[sl.next].t0]]))
-	}
+	key := sl.base + t.cost + w.idleUntil(p, sl, i) + w.idleAfter(sl, t)
 	if q.ot[q.oi[cover]] > q.ot[max(0, i-4)] {
 		key += w.bodyOvertime(p, i)
 	}

@@ -14,19 +14,11 @@ import (
 func TestInsertionFindsTheBestDay(t *testing.T) {
 	asked, worse := 0, 0
 	for seed := range uint64(150) {
-		in, err := inst.Compile(modeltest.Random(seed, modeltest.Options{MinPours: 6}))
-		if err != nil {
-			t.Fatal(err)
-		}
-		q, err := newProb(in)
-		if err != nil {
-			t.Fatal(err)
-		}
-		w := newWorker(q, seed)
-		if !w.build(0) {
+		w := builtWorker(t, seed)
+		if w == nil {
 			continue
 		}
-		w.cur.copyFrom(w.s)
+		q := w.q
 		for _, id := range w.ruin.news {
 			if w.cur.stage[id] != placed {
 				continue
@@ -35,7 +27,7 @@ func TestInsertionFindsTheBestDay(t *testing.T) {
 			best := int64(math.MaxInt64)
 			for i := int32(0); i < q.n; {
 				z := i + 1
-				for z < q.n && q.clock[z]-q.clock[z-1] <= int32(120/in.P.TickMinutes) {
+				for z < q.n && q.clock[z]-q.clock[z-1] <= int32(120/q.P.TickMinutes) {
 					z++
 				}
 				best = min(best, w.again(id, i, z))
@@ -56,15 +48,41 @@ func TestInsertionFindsTheBestDay(t *testing.T) {
 	}
 }
 
-// again takes a pour out and puts it back with layer 1 in the open indices
-// [lo, hi), anywhere if hi is 0; it returns what the plan then costs.
-func (w *worker) again(id, lo, hi int32) int64 {
-	p := &w.q.pours[id]
+// builtWorker is a worker with a first plan of a random week, nil where chance
+// leaves the fixed work without people.
+func builtWorker(t *testing.T, seed uint64) *worker {
+	t.Helper()
+	in, err := inst.Compile(modeltest.Random(seed, modeltest.Options{MinPours: 6}))
+	if err != nil {
+		t.Fatal(err)
+	}
+	q, err := newProb(in)
+	if err != nil {
+		t.Fatal(err)
+	}
+	w := newWorker(q, seed)
+	if !w.build(0) {
+		return nil
+	}
+	w.cur.copyFrom(w.s)
+	return w
+}
+
+// takeOut takes a pour out of the accepted plan, and leaves as little as it can
+// to chance from then on.
+func (w *worker) takeOut(id int32) {
 	w.s.copyFrom(w.cur)
 	w.clearRuin()
 	w.stir, w.blinks, w.blur, w.generous, w.loose = false, 0, 0, false, 1<<30
 	w.log.reset()
-	w.remove(p)
+	w.remove(&w.q.pours[id])
+}
+
+// again takes a pour out and puts it back with layer 1 in the open indices
+// [lo, hi), anywhere if hi is 0; it returns what the plan then costs.
+func (w *worker) again(id, lo, hi int32) int64 {
+	p := &w.q.pours[id]
+	w.takeOut(id)
 	least := int64(math.MaxInt64)
 	gone := newState(w.q)
 	gone.copyFrom(w.s)

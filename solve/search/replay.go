@@ -1,22 +1,20 @@
 package search
 
+// stays reports whether the place that a pour has in the accepted plan is to be
+// tried first.
+func (w *worker) stays(p *pour) bool { return w.keep && w.cur.stage[p.id] == placed }
+
 // replay tries the body that the pour had in the accepted plan: putting it back
 // there costs little to look at, and what is dearer need not be.
 func (w *worker) replay(p *pour) {
-	b, o := &w.bs, w.cur
+	o := w.cur
 	i := o.start[p.t0+1]
 	for k := range w.slots {
 		sl := &w.slots[k]
 		if sl.mold != o.mold[p.id] || i < sl.lo || i >= sl.hi || w.q.clock[o.start[p.t0]] < max(sl.from, p.Release, w.q.now) {
 			continue
 		}
-		b.slot, b.s = *sl, i
-		b.nodes, b.full = 0, 0
-		b.own = b.own[:0]
-		for d := range b.feed {
-			b.feed[d] = none
-		}
-		w.s.pick[p.id] = sl.choice
+		w.beginBody(sl, i)
 		if w.sameBody(p) {
 			w.keepBody(p)
 		}
@@ -79,20 +77,12 @@ func (w *worker) sameFeed(p *pour, x int32) bool {
 	b, s, o := &w.bs, w.s, w.cur
 	f := o.feed[p.d0+x]
 	m, y, i := o.bMix[f], o.bMixer[f], o.bStart[f]
-	same := func(k int32) bool { return s.bMix[k] == m && s.bMixer[k] == y && s.bStart[k] == i }
-	at := int32(none)
-	if same(f) {
-		at = f
+	at := s.bHead[y]
+	for at >= 0 && s.bStart[at] != i {
+		at = s.bNext[at]
 	}
-	for _, k := range b.own {
-		if at < 0 && same(k) {
-			at = k
-		}
-	}
-	for _, k := range w.near {
-		if at < 0 && same(k) {
-			at = k
-		}
+	if at >= 0 && s.bMix[at] != m {
+		return false
 	}
 	if at < 0 {
 		if at = w.openBatch(m, y, i); at < 0 {
@@ -100,12 +90,10 @@ func (w *worker) sameFeed(p *pour, x int32) bool {
 		}
 		b.own = append(b.own, at)
 	}
-	if w.q.Mixes[m].Mixed(int64(s.bNet[at])+p.Draws[x].Grams) > w.q.Mixers[y].Capacity {
+	if !w.hasRoom(at, p.Draws[x].Grams) {
 		return false
 	}
-	w.enter(p.d0+x, at)
-	w.log.ops = append(w.log.ops, op{kind: opJoin, a: p.d0 + x, b: at})
-	b.feed[x] = at
+	w.join(x, at)
 	return true
 }
 
@@ -118,15 +106,7 @@ func (w *worker) keepBody(p *pour) {
 		return
 	}
 	r := q.regular(b.slot.free, q.clock[o.start[p.t0]]) + q.regular(o.end[p.t0], q.clock[b.s])
-	if b.slot.next >= 0 {
-		r += q.regular(max(t.e[0], q.now), q.clock[w.s.start[q.pours[b.slot.next].t0]])
-	}
-	total := w.spent() + b.slot.base + t.cost + int64(q.Costs.Idle)*int64(r)
-	if total < b.best {
-		b.best, b.found, b.bSlot = total, true, b.slot
-		b.log.copyFrom(&w.log)
-		b.tail.copyFrom(t)
-	}
+	w.keepBest(w.spent()+b.slot.base+t.cost+int64(q.Costs.Idle)*int64(r)+w.idleAfter(&b.slot, t), t)
 }
 
 // sameTail tries the tail that the pour had in the accepted plan.

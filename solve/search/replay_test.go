@@ -1,11 +1,6 @@
 package search
 
-import (
-	"testing"
-
-	"pourweek/model/modeltest"
-	"pourweek/solve/inst"
-)
+import "testing"
 
 // A pour of a plan stirred by a search is hardly ever dearer after it was taken
 // out and put back, where its place is tried first; without that it often is.
@@ -13,19 +8,10 @@ import (
 func TestAPourComesBackToWhereItWas(t *testing.T) {
 	var asked, with, without int
 	for seed := range uint64(120) {
-		in, err := inst.Compile(modeltest.Random(seed, modeltest.Options{MinPours: 6}))
-		if err != nil {
-			t.Fatal(err)
-		}
-		q, err := newProb(in)
-		if err != nil {
-			t.Fatal(err)
-		}
-		w := newWorker(q, seed)
-		if !w.build(0) {
+		w := builtWorker(t, seed)
+		if w == nil {
 			continue
 		}
-		w.cur.copyFrom(w.s)
 		w.best.copyFrom(w.s)
 		for range 40 {
 			w.step(20_000) // hot: places that no insertion would choose
@@ -54,11 +40,8 @@ func TestAPourComesBackToWhereItWas(t *testing.T) {
 
 // back takes a pour out and puts it back; it returns what the plan then costs.
 func (w *worker) back(id int32, keep bool) int64 {
-	w.s.copyFrom(w.cur)
-	w.clearRuin()
-	w.stir, w.keep, w.blinks, w.blur, w.generous, w.loose = false, keep, 0, 0, false, 1<<30
-	w.log.reset()
-	w.remove(&w.q.pours[id])
+	w.takeOut(id)
+	w.keep = keep
 	if !w.insert(&w.q.pours[id], missed) {
 		return missed
 	}

@@ -49,7 +49,7 @@ func (w *worker) findTail(p *pour, since, last, until, next int32) bool {
 	if p.Ship >= 0 {
 		t.ship = w.othersOut(p)
 	}
-	if w.keep && w.cur.stage[p.id] == placed {
+	if w.stays(p) {
 		w.sameTail(p, since, last)
 	}
 	from := since
