@@ -29,36 +29,12 @@ func (w *worker) habits() {
 // recreate puts back what was taken out, and tries the pours that are away.
 func (w *worker) recreate() {
 	r, q, s := &w.ruin, w.q, w.s
-	todo := r.todo[:0]
-	for _, p := range r.tails {
-		if s.stage[p] == poured {
-			todo = append(todo, p)
-		}
-	}
-	w.order(todo)
-	n := len(todo)
-	todo = append(todo, r.whole...)
-	todo = w.addAway(todo)
-	if r.ranked {
-		slices.SortStableFunc(todo[n:], func(a, b int32) int { return cmp.Compare(r.rank[a], r.rank[b]) })
-	} else {
-		w.order(todo[n:])
-	}
-	w.ahead = r.first
-	if n > 0 && w.r.one(4) { // bodies first: tails then go around them
-		w.ahead = true
-		r.list = append(r.list[:0], todo[:n]...)
-		todo = append(todo[:0], todo[n:]...)
-		todo = append(todo, r.list...)
-	}
-	if k := slices.Index(todo, r.forced); k >= 0 {
-		todo = slices.Delete(todo, k, k+1)
-		if r.first {
-			n = 0
-		}
-		todo = slices.Insert(todo, min(n, len(todo)), r.forced)
-	}
+	todo, split := w.lineUp()
+	last := len(todo) // where the tails begin that were put off
 	for k := 0; k < len(todo); k++ {
+		if k == last && split {
+			w.order(todo[k:])
+		}
 		p := &q.pours[todo[k]]
 		if s.stage[p.id] == placed {
 			continue
@@ -80,13 +56,67 @@ func (w *worker) recreate() {
 		if len(w.torn) > 0 {
 			w.mend()
 		}
-		if tail && s.stage[p.id] == away {
+		switch {
+		case tail && s.stage[p.id] == away:
+			todo = append(todo, p.id)
+		case split && !tail && s.stage[p.id] == placed && k+1 < len(todo):
+			w.dropTail(p)
 			todo = append(todo, p.id)
 		}
 	}
 	w.banned = none
 	w.ahead, w.allow = false, math.MaxInt64
 	r.todo = todo[:0]
+}
+
+// splitOne is one in how many recreations puts tails off until all bodies stand:
+// a tail that is put down at once may take the hours of a body that is still to
+// come, for which a little later would do as well.
+const splitOne = 16
+
+// lineUp lists what is to be put back in the order in which it goes in, and
+// says whether tails are put off.
+func (w *worker) lineUp() (todo []int32, split bool) {
+	r, s := &w.ruin, w.s
+	todo = r.todo[:0]
+	for _, p := range r.tails {
+		if s.stage[p] == poured {
+			todo = append(todo, p)
+		}
+	}
+	w.order(todo)
+	n := len(todo)
+	todo = append(todo, r.whole...)
+	todo = w.addAway(todo)
+	if r.ranked {
+		slices.SortStableFunc(todo[n:], func(a, b int32) int { return cmp.Compare(r.rank[a], r.rank[b]) })
+	} else {
+		w.order(todo[n:])
+	}
+	split = len(todo)-n > 1 && w.r.one(splitOne)
+	w.ahead = r.first || split
+	if n > 0 && (split || w.r.one(4)) { // bodies first: tails then go around them
+		w.ahead = true
+		r.list = append(r.list[:0], todo[:n]...)
+		todo = append(todo[:0], todo[n:]...)
+		todo = append(todo, r.list...)
+	}
+	k := slices.Index(todo, r.forced)
+	if k < 0 {
+		return todo, split
+	}
+	todo = slices.Delete(todo, k, k+1)
+	if r.first {
+		n = 0
+	}
+	n = min(n, len(todo))
+	todo = slices.Insert(todo, n, r.forced)
+	for _, m := range r.mates { // right behind the forced one
+		if k := slices.Index(todo, m); k > n {
+			todo = slices.Insert(slices.Delete(todo, k, k+1), n+1, m)
+		}
+	}
+	return todo, split
 }
 
 // addAway adds pours that are away and were not taken out: all, or some three
@@ -259,6 +289,7 @@ func (w *worker) step(heat float64) {
 func (w *worker) clearRuin() {
 	r := &w.ruin
 	r.whole, r.tails, r.forced, r.first, r.ranked = r.whole[:0], r.tails[:0], none, false, false
+	r.mates = r.mates[:0]
 	clear(r.in)
 	w.banned = none
 }

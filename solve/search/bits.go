@@ -97,6 +97,15 @@ func (r *rng) next() uint64 {
 	return z ^ z>>31
 }
 
+// streamOf is where the numbers of the i-th worker begin: far apart for any two
+// seeds and workers. (Seeds that differ by a multiple of the generator's step
+// would give one stream, shifted by a few numbers.)
+func streamOf(seed uint64, i int) uint64 {
+	a := rng{seed}
+	b := rng{a.next() + uint64(i)}
+	return b.next()
+}
+
 // n is a number in [0, k), k >= 1.
 func (r *rng) n(k int32) int32 { return int32((r.next() >> 32) * uint64(k) >> 32) }
 

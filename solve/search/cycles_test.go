@@ -15,7 +15,7 @@ func TestLongRunsAreLaidOutInCycles(t *testing.T) {
 		work   int64 // by pour
 		starts int
 		cycles int
-	}{{1000, 0, 0}, {2000, 0, 0}, {2001, 1, 3}, {39_000, 1, 3}, {40_000, 2, 4}, {80_000, 4, 6}, {1_000_000, 6, 8}} {
+	}{{2000, 0, 0}, {4000, 0, 0}, {4001, 1, 3}, {7_999, 1, 3}, {8_000, 2, 4}, {16_000, 4, 6}, {1_000_000, 6, 8}} {
 		c := &clock{share: 10 * x.work}
 		c.plan(q)
 		if c.starts != x.starts || len(c.cycles) != x.cycles {
@@ -43,6 +43,48 @@ func TestLongRunsAreLaidOutInCycles(t *testing.T) {
 			}
 			if h := c.heatAt(w, last); math.Abs(h-150) > 1 {
 				t.Errorf("%d a pour: cycle %d ends at %g mils", x.work, k, h)
+			}
+		}
+	}
+}
+
+// A worker goes on from the cheapest end of a start that carries other pours
+// than the best plan, unless all such ends are far dearer.
+func TestUnlikeCarriesOtherPours(t *testing.T) {
+	end := func(cost int64, missing int32, stage ...int32) *state {
+		return &state{cost: cost, missing: missing, stage: stage}
+	}
+	best := end(1000, 0, placed, away)
+	same, short := end(1001, 0, placed, away), end(1002, 1, placed, placed)
+	dear, near := end(1200, 0, placed, placed), end(1100, 0, away, away)
+	for _, x := range []struct {
+		ends []*state
+		want *state
+	}{{nil, nil}, {[]*state{same}, nil}, {[]*state{same, short}, nil}, {[]*state{same, dear}, dear},
+		{[]*state{dear, near, same}, near}, {[]*state{end(1400, 0, placed, placed)}, nil}} {
+		if got := (&clock{ends: x.ends}).unlike(best); got != x.want {
+			t.Errorf("of %d ends: %+v, want %+v", len(x.ends), got, x.want)
+		}
+	}
+}
+
+// Seeds and workers draw from streams that have no stretch in common, so that
+// runs of different seeds are different runs.
+func TestStreamsAreApart(t *testing.T) {
+	type source struct {
+		seed uint64
+		i    int
+	}
+	seen := map[uint64]source{}
+	for seed := range uint64(20) {
+		for i := range 3 {
+			r := rng{streamOf(seed, i)}
+			for range 2000 {
+				x := r.next()
+				if o, ok := seen[x]; ok {
+					t.Fatalf("seed %d worker %d and seed %d worker %d both draw %#x", seed, i, o.seed, o.i, x)
+				}
+				seen[x] = source{seed, i}
 			}
 		}
 	}

@@ -39,6 +39,9 @@ func (w *worker) insert(p *pour, limit int64) bool {
 	if w.r.one(3) {
 		w.coverAt = w.r.n(3)
 	}
+	if len(w.ruin.mates) > 0 && (p.id == w.ruin.forced || w.r.one(2)) && w.r.n(8) > 0 {
+		w.leaveRoom()
+	}
 	w.layerAt = 0
 	if w.r.one(w.loose) {
 		w.layerAt = 1 + w.r.n(2)

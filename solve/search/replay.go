@@ -102,11 +102,18 @@ func (w *worker) sameFeed(p *pour, x int32) bool {
 func (w *worker) keepBody(p *pour) {
 	b, q, o := &w.bs, w.q, w.cur
 	t := w.tailFor(p, o.end[p.t0+1+p.layers], &b.slot)
-	if t == nil || !w.sameTask(&p.prep[b.slot.choice], p.t0) {
+	if t == nil {
 		return
 	}
-	r := q.regular(b.slot.free, q.clock[o.start[p.t0]]) + q.regular(o.end[p.t0], q.clock[b.s])
-	w.keepBest(w.spent()+b.slot.base+t.cost+int64(q.Costs.Idle)*int64(r)+w.idleAfter(&b.slot, t), t)
+	idle, ok := int64(0), true
+	if w.sameTask(&p.prep[b.slot.choice], p.t0) {
+		idle = int64(q.Costs.Idle) * int64(q.regular(b.slot.free, q.clock[o.start[p.t0]])+q.regular(o.end[p.t0], q.clock[b.s]))
+	} else {
+		idle, ok = w.putPrep()
+	}
+	if ok {
+		w.keepBest(w.spent()+b.slot.base+t.cost+idle+w.idleAfter(&b.slot, t), t)
+	}
 }
 
 // sameTail tries the tail that the pour had in the accepted plan.

@@ -29,6 +29,7 @@ var hoods = []hood{
 	{"chains", (*worker).pickChains, 0.7},
 	{"sequence", (*worker).pickSequence, 1.5},
 	{"rush", (*worker).pickRush, 1.5},
+	{"share", (*worker).pickShare, 2},
 	{"shipment", (*worker).pickShip, 0},
 }
 
@@ -45,6 +46,7 @@ type ruinScratch struct {
 	ranked       bool    // whole pours go in by rank
 	rank         []int64 // by pour
 	lo, hi       int32
+	mates        []int32 // pours that go in right behind the forced one
 	news         []int32 // pours that are new
 	all          []int32
 }

@@ -63,7 +63,7 @@ func Run(ctx context.Context, in *inst.Inst, o Options) (*Result, error) {
 	begin := time.Now()
 	ws := make([]*worker, max(o.Workers, 1))
 	for i := range ws {
-		ws[i] = newWorker(q, o.Seed*0x9e3779b97f4a7c15+uint64(i)*0x51ed2701)
+		ws[i] = newWorker(q, streamOf(o.Seed, i))
 		ws[i].rank = i
 	}
 	clk := &clock{ctx: ctx, begin: begin, o: o, share: (o.Work + int64(len(ws)) - 1) / int64(len(ws))}
@@ -174,9 +174,10 @@ type clock struct {
 	o        Options
 	share    int64 // work of one worker
 	from, to float64
-	apart    bool  // the workers go their own ways
-	cycles   []int // the rounds with which the cycles begin
-	starts   int   // the cycles before the last two, each from a plan of its own
+	apart    bool     // the workers go their own ways
+	ends     []*state // the plans with which the starts ended
+	cycles   []int    // the rounds with which the cycles begin
+	starts   int      // the cycles before the last two, each from a plan of its own
 }
 
 // done is how much of the run is over, from 0 to 1, as the worker sees it.
@@ -221,13 +222,14 @@ func (w *worker) start(c *clock) {
 	w.cur.copyFrom(w.best)
 }
 
-// A long run is done in cycles. The first one, or the first ones in a very long
+// A long run is done in cycles. The first one, or the first ones in a longer
 // run, begin with a plan built anew. In the last but one the first worker goes
-// on from the best plan, cooler, while the others set out from theirs, hotter than
-// before, by themselves; the last is cool for all.
+// on from the best plan, cooler, while the others set out, hotter than before and
+// by themselves, from the best one that carries other pours, or from theirs; the
+// last is cool for all.
 var cycles = [...]int{0, 9, 17}
 
-// In a very long run the starts share manyRounds; the last two cycles begin with
+// In a longer run the starts share manyRounds; the last two cycles begin with
 // these rounds. Workers stay apart until then: what decides most is in which of
 // a few ways a plan falls into place early.
 const manyRounds = 12
@@ -237,16 +239,16 @@ var lastCycles = [...]int{manyRounds, 18}
 // long is the work for each pour and worker from which on cycles pay, startWork
 // what a start is given at least where there are several.
 const (
-	long      = 2000
-	startWork = 5 * long
+	long      = 4000
+	startWork = 2000
 )
 
-// plan lays out the cycles of a run; none in a short one. A worker does some 25
+// plan lays out the cycles of a run; none in a short one. A worker does some 100
 // insertions in a millisecond.
 func (c *clock) plan(q *prob) {
 	work := c.share
 	if c.o.Time > 0 {
-		work = int64(c.o.Time/time.Millisecond) * 25
+		work = int64(c.o.Time/time.Millisecond) * 100
 	}
 	work /= int64(max(len(q.pours), 1))
 	if work <= long {
@@ -275,6 +277,9 @@ func (c *clock) reheat(ws []*worker, round int) {
 	if k >= 0 {
 		c.apart = c.starts > 1 && k < c.starts || k == c.starts
 	}
+	if 0 < k && k <= c.starts {
+		c.keep(ws)
+	}
 	switch {
 	case k <= 0:
 	case k < c.starts:
@@ -282,12 +287,52 @@ func (c *clock) reheat(ws []*worker, round int) {
 	default:
 		b := bestOf(ws)
 		for i, w := range ws {
+			s := b.best
 			if i > 0 {
-				b = w
+				s = w.best
+				if o := c.unlike(b.best); k == c.starts && o != nil {
+					s = o
+				}
 			}
-			w.cur.copyFrom(b.best)
+			w.cur.copyFrom(s)
+		}
+		c.ends = nil
+	}
+}
+
+// keep keeps the plans with which a start ends.
+func (c *clock) keep(ws []*worker) {
+	for _, w := range ws {
+		s := newState(w.q)
+		s.copyFrom(w.cur)
+		c.ends = append(c.ends, s)
+	}
+}
+
+// unlike is the cheapest plan with which a start ended that carries other pours
+// than the plan s, if it is not far dearer; nil if there is none.
+func (c *clock) unlike(s *state) *state {
+	var best *state
+	for _, x := range c.ends {
+		if x.missing == 0 && float64(x.cost) < unlikeMost*float64(s.cost) && (best == nil || x.cost < best.cost) && !sameAway(x, s) {
+			best = x
 		}
 	}
+	return best
+}
+
+// unlikeMost is how much dearer, as a ratio, a plan may be to be gone on from
+// because it carries other pours than the best.
+const unlikeMost = 1.3
+
+// sameAway reports whether two plans leave out the same pours.
+func sameAway(a, b *state) bool {
+	for p, x := range a.stage {
+		if (x == away) != (b.stage[p] == away) {
+			return false
+		}
+	}
+	return true
 }
 
 // restart goes on from a plan built anew, or from the one at hand where chance
