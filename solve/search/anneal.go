@@ -352,10 +352,16 @@ func (w *worker) pickRescue() {
 	}
 	if tail {
 		r.tails = append(r.tails, p.id)
-	} else {
-		r.whole = append(r.whole, p.id)
-		r.forced = p.id
-		r.forcedMold = p.PinMold
-		r.lo, r.hi = 0, q.n
+		return
+	}
+	r.whole = append(r.whole, p.id)
+	r.forced = p.id
+	r.forcedMold = p.PinMold
+	r.lo, r.hi = 0, q.n
+	for _, x := range r.news { // those pinned near it go in next
+		if x != p.id && q.pours[x].PinMold != inst.None && abs32(q.pours[x].PinStart-at) < reach && w.r.one(2) {
+			w.take(x)
+			r.mates = append(r.mates, x)
+		}
 	}
 }
