@@ -290,7 +290,7 @@ func (c *clock) reheat(ws []*worker, round int) {
 			s := b.best
 			if i > 0 {
 				s = w.best
-				if o := c.unlike(b.best); k == c.starts && o != nil {
+				if o := c.unlike(b.best); o != nil {
 					s = o
 				}
 			}

@@ -15,7 +15,6 @@ func TestPoursComeToShareABatch(t *testing.T) {
 		if w == nil {
 			continue
 		}
-		w.cur.copyFrom(w.s)
 		for range 60 {
 			r := w.shareStep(t)
 			if len(r) < 2 {
