@@ -188,7 +188,7 @@ func (r *rng) blink(k int32) bool { return k > 0 && r.n(1024) < k }
 // advance moves a stream to its next start and sets its key; false at the end.
 func (w *worker) advance(p *pour, st *stream) bool {
 	sl := &w.slots[st.slot]
-	for i := st.i + 1; i < st.end; {
+	for i := st.i + 1; i < min(st.end, sl.hi); {
 		word := i >> 6
 		var m uint64
 		if st.join {
@@ -229,6 +229,10 @@ func (w *worker) estimate(p *pour, sl *slot, i int32, join bool) (int64, bool) {
 	}
 	t := w.tailFor(p, cover, sl)
 	if t == nil {
+		if p.MoldMax < 0 { // a later one comes out no sooner
+			sl.hi = i
+			return 0, false
+		}
 		return math.MaxInt64, true
 	}
 	key := sl.base + t.cost + w.idleUntil(p, sl, i) + w.idleAfter(sl, t)
