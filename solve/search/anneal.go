@@ -234,7 +234,7 @@ func (w *worker) build(rule int32) bool {
 		}
 		return 0
 	})
-	clear(r.in)
+	w.clearRuin()
 	for _, p := range todo {
 		w.putBack(&q.pours[p])
 		w.mend()

@@ -168,28 +168,30 @@ func (w *worker) openBatch(m, x, i int32) int32 {
 	if !clear64(bits, lo, hi) {
 		return none
 	}
-	w.linkBatch(b, m, x, i)
-	w.log.ops = append(w.log.ops, op{kind: opOpen, a: b, b: m, c: x, d: i})
-	if a := s.bNext[b]; a >= 0 && ready+w.leastWash(b) > q.clock[s.bStart[a]] {
+	mixing, remix := &q.mixes[m].tasks[0], &q.mixes[m].tasks[1]
+	g := straight(i, mixing.work)
+	if mixing.work > 0 && !w.choose(mixing, &g) {
 		return none
 	}
-	tasks := &q.mixes[m].tasks
-	for k := range int32(2) {
-		d := &tasks[k]
-		if d.work == 0 {
-			continue
-		}
-		at := i
-		if k == 1 {
-			at = q.oi[q.clock[i]+mix.Mix+mix.Rest]
-		}
-		g := straight(at, d.work)
-		if !w.choose(d, &g) {
+	w.linkBatch(b, m, x, i)
+	w.log.ops = append(w.log.ops, op{kind: opOpen, a: b, b: m, c: x, d: i})
+	p := s.bPrev[b]
+	if a := s.bNext[b]; a >= 0 && ready+w.leastWash(b) > q.clock[s.bStart[a]] ||
+		p >= 0 && w.batchReady(p)+w.leastWash(p) > q.clock[i] {
+		return none
+	}
+	if mixing.work > 0 {
+		w.place(mixing, q.batch0+3*b, i, q.clock[i]+mixing.work, &g)
+	}
+	if remix.work > 0 {
+		at := q.oi[q.clock[i]+mix.Mix+mix.Rest]
+		g = straight(at, remix.work)
+		if !w.choose(remix, &g) {
 			return none
 		}
-		w.place(d, q.batch0+3*b+k, at, q.clock[at]+d.work, &g)
+		w.place(remix, q.batch0+3*b+1, at, q.clock[at]+remix.work, &g)
 	}
-	if p := s.bPrev[b]; p >= 0 && !w.rewash(p) {
+	if p >= 0 && !w.rewash(p) {
 		return none
 	}
 	return b

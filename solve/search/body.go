@@ -95,6 +95,8 @@ func (w *worker) layer(j int32) {
 		}
 	}
 	hi := q.oi[min(last+1, q.h)]
+	w.barren.stamp++
+	stamp := w.barren.stamp
 	if j > 0 && w.layerAt > 0 && hi > lo { // leave room before it
 		lo += w.r.n(hi - lo)
 	}
@@ -108,6 +110,7 @@ func (w *worker) layer(j int32) {
 		g := straight(i, d.work)
 		if w.choose(d, &g) {
 			w.place(d, p.t0+1+j, i, q.clock[i]+d.work, &g)
+			w.barren.of[j] = stamp
 			w.feedLayer(j, 0)
 			w.undo(mark)
 		}
@@ -181,6 +184,24 @@ func (w *worker) joinOther(j, k, x, t, need int32) {
 	}
 }
 
+// barren remembers, while a layer is tried at one start after the other, where no
+// batch could be started for its first draw. What keeps one from starting lies
+// before the layer, and is the same for all of its starts.
+type barren struct {
+	n     int32 // open ticks
+	stamp int32
+	of    []int32 // by layer: the stamp of the round of starts
+	at    []int32 // by layer and open index: the stamp for which none starts
+}
+
+func newBarren(q *prob, layers int32) barren {
+	return barren{n: q.n, of: make([]int32, layers), at: make([]int32, layers*q.n)}
+}
+
+func (b *barren) has(j, i int32) bool { return b.at[j*b.n+i] == b.of[j] }
+
+func (b *barren) add(j, i int32) { b.at[j*b.n+i] = b.of[j] }
+
 // openNew starts batches for draw x, the latest first.
 func (w *worker) openNew(j, k, x, t, need int32) {
 	b, q, p := &w.bs, w.q, w.bs.p
@@ -202,7 +223,14 @@ func (w *worker) openNew(j, k, x, t, need int32) {
 			return
 		}
 		last = q.clock[i] - 1
-		if mw.potEnd[q.clock[i]] >= need && w.openAt(j, k, x, i, grams) {
+		if mw.potEnd[q.clock[i]] < need || k == 0 && w.barren.has(j, i) {
+			continue
+		}
+		if !w.openAt(j, k, x, i, grams) {
+			if k == 0 {
+				w.barren.add(j, i)
+			}
+		} else {
 			opened++
 			if opened == 1 && ahead >= 0 {
 				last = min(last, ahead)

@@ -98,15 +98,43 @@ func (w *worker) walk(p *pour) {
 				w.pushDay(p, &ahead)
 			}
 			st.raw = false
-		} else if !w.r.blink(w.blinks) {
+		} else if !w.r.blink(w.blinks) && !w.futile(p, st.i) {
 			evals++
 			w.still = false
 			w.tryBody(&w.slots[st.slot], st.i)
 			w.still = true
+			w.record(p, st.i)
 		}
 		if w.advance(p, &st) {
 			w.push(st)
 		}
+	}
+}
+
+// A start of layer 1 at which bodies were looked for often, and hardly ever
+// found, is futile: most of the time it is passed over.
+const (
+	futileTries = 16 // so many starts at least were tried
+	futileShare = 16 // of which not one in so many led to a body
+	futileLook  = 8  // one in so many is tried all the same
+)
+
+type trial struct{ tries, hits uint8 }
+
+func (w *worker) futile(p *pour, i int32) bool {
+	c := w.tries[p.id*w.q.n+i]
+	return c.tries >= futileTries && int(c.hits)*futileShare < int(c.tries) && w.r.n(futileLook) > 0
+}
+
+// record counts what came of the body search at open index i.
+func (w *worker) record(p *pour, i int32) {
+	c := &w.tries[p.id*w.q.n+i]
+	if c.tries == math.MaxUint8 {
+		c.tries, c.hits = c.tries/2, c.hits/2
+	}
+	c.tries++
+	if w.bs.full > 0 {
+		c.hits++
 	}
 }
 

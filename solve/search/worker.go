@@ -28,6 +28,8 @@ type worker struct {
 	near      []int32 // batches that may be joined
 	joinBits  []uint64
 	masks     masks
+	barren    barren
+	tries     []trial  // by pour and open index of layer 1
 	crews     []uint64 // by kind of task and word: starts with a free crew
 	crewAt    []int32  // the stamp of masks for which it holds
 	still     bool     // the state is the one that masks are of
@@ -85,10 +87,10 @@ type worker struct {
 
 func newWorker(q *prob, seed uint64) *worker {
 	w := &worker{q: q, s: newState(q), cur: newState(q), best: newState(q), r: rng{seed}, only: none, banned: none}
-	heads, most := int32(1), 1
+	heads, most, layers := int32(1), 1, int32(0)
 	for i := range q.pours {
 		p := &q.pours[i]
-		most = max(most, len(p.tail))
+		most, layers = max(most, len(p.tail)), max(layers, p.layers)
 		for _, t := range p.tail {
 			heads = max(heads, t.heads)
 		}
@@ -127,7 +129,8 @@ func newWorker(q *prob, seed uint64) *worker {
 		w.fresh[i] = none
 	}
 	w.body = make([]int32, len(q.pours))
-	w.masks = newMasks(q)
+	w.masks, w.barren = newMasks(q), newBarren(q, layers)
+	w.tries = make([]trial, int32(len(q.pours))*q.n)
 	w.crews = make([]uint64, int32(len(q.kinds))*q.words)
 	w.crewAt = make([]int32, int32(len(q.kinds))*q.words)
 	w.memo = make([]tailPlan, q.n+1)
