@@ -82,7 +82,7 @@ func answer(p *model.Problem, r *search.Result, v proven) (*Result, error) {
 
 // defaultWork is the work of a run without limits: about ten seconds.
 func defaultWork(in *inst.Inst) int64 {
-	return 250_000 * 40 / int64(40+len(in.Pours))
+	return 600_000 * 40 / int64(40+len(in.Pours))
 }
 
 func stats(r *search.Result) []Stat {

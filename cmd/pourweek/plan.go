@@ -115,7 +115,7 @@ func planWeek(ctx context.Context, s *streams, l *week.Loaded, o searchFlags) (*
 // planWork is the counted work of a plan that names no limit: some six seconds
 // of two cores, whatever the size of the week.
 func planWork(p *model.Problem) int64 {
-	return 150_000 * 40 / int64(40+len(p.Pours))
+	return 360_000 * 40 / int64(40+len(p.Pours))
 }
 
 // weekFlag says which week is meant.
