@@ -42,6 +42,7 @@ type CaseRow struct {
 	Saves         model.Mils `json:"saves_mils"` // today's cost less this one's
 	Told          string     `json:"told"`
 	Price         model.Mils `json:"price_mils"` // of the change, for a week; 0: none, or not given
+	Without       []string   `json:"without"`    // the people of today whom the case takes away
 	planned       bool
 	priced        bool
 }
@@ -51,7 +52,8 @@ type CaseRow struct {
 func BuildCases(w *model.Week, rows []compare.Row, price func(compare.Row) (model.Mils, bool)) (*Cases, error) {
 	c := &Cases{Format: CasesFormat, Shop: w.Shop, Currency: w.Currency, Monday: w.Monday, Rows: []CaseRow{}}
 	for _, r := range rows {
-		x := CaseRow{Case: r.Case.Name(), People: len(r.Problem.People), Told: string(r.Told), Saves: r.Saves, Bound: r.Result.Bound}
+		x := CaseRow{Case: r.Case.Name(), People: len(r.Problem.People), Told: string(r.Told), Saves: r.Saves, Bound: r.Result.Bound,
+			Without: without(w.Problem, r.Problem)}
 		if x.planned = r.Result.Plan != nil; x.planned {
 			v := *w
 			v.Problem, v.Plan = r.Problem, r.Result.Plan
@@ -70,6 +72,32 @@ func BuildCases(w *model.Week, rows []compare.Row, price func(compare.Row) (mode
 	}
 	c.Advice = c.advise()
 	return c, nil
+}
+
+// without lists the people of one problem who are not in another.
+func without(p, q *model.Problem) []string {
+	gone := []string{}
+	for _, x := range p.People {
+		if !slices.ContainsFunc(q.People, func(y model.Person) bool { return x.ID == y.ID }) {
+			gone = append(gone, x.ID)
+		}
+	}
+	return gone
+}
+
+// absences says in a sentence whom the cases take away where they do not say so
+// themselves; "" where there is nobody.
+func (c *Cases) absences() string {
+	var l []string
+	for _, x := range c.Rows {
+		if len(x.Without) > 0 && !strings.EqualFold(x.Case, "people-"+x.Without[0]) {
+			l = append(l, x.Case+" without "+strings.Join(x.Without, ", "))
+		}
+	}
+	if len(l) == 0 {
+		return ""
+	}
+	return "Planned " + strings.Join(l, "; ") + "."
 }
 
 // advise names what brings most for its price, of the changes whose price is
@@ -139,16 +167,18 @@ func (c *Cases) table() table {
 		{name: "at least", key: "bound", right: true, extra: true},
 		{name: "saves", key: "saves", right: true},
 		{name: "how sure", key: "told", flex: true},
+		{name: "without", key: "without", rows: true},
 	}}
 	for _, x := range c.Rows {
+		gone := text(strings.Join(x.Without, ", "))
 		if !x.planned {
-			t.rows = append(t.rows, []cell{text(x.Case), number("%d", x.People), {}, {}, {}, {}, {}, {}, {}, {}, {}, {}, text(x.Told)})
+			t.rows = append(t.rows, []cell{text(x.Case), number("%d", x.People), {}, {}, {}, {}, {}, {}, {}, {}, {}, {}, text(x.Told), gone})
 			continue
 		}
 		t.rows = append(t.rows, []cell{
 			text(x.Case), number("%d", x.People), number("%d", x.Late), hours(x.LateHours), number("%d", x.Carried),
 			hours(x.OvertimeHours), hours(x.IdleHours), hours(x.RackWaitHours), number("%d", x.Batches),
-			mils(x.Cost), mils(x.Bound), mils(x.Saves), text(x.Told),
+			mils(x.Cost), mils(x.Bound), mils(x.Saves), text(x.Told), gone,
 		})
 	}
 	return t
@@ -168,6 +198,11 @@ func WriteCasesText(w io.Writer, c *Cases, s Screen) error {
 	d.line("")
 	for _, l := range wrap(d.clean("Saves is today's cost less that of the case. Told apart: proven by plans and bounds. Likely: every seed finds it. Inside noise: the seeds differ by more."), s.Width) {
 		d.line(l)
+	}
+	if gone := c.absences(); gone != "" {
+		for _, l := range wrap(d.clean(gone), s.Width) {
+			d.line(l)
+		}
 	}
 	d.plot(c)
 	d.line("")

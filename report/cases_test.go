@@ -27,10 +27,12 @@ func someCases(t *testing.T) *Cases {
 	if err != nil {
 		t.Fatal(err)
 	}
+	fewer := *p
+	fewer.People = p.People[1:]
 	rows := []compare.Row{
 		{Case: whatif.Case{Kind: whatif.Today}, Problem: p, Result: &solve.Result{Plan: plan, Bound: cost}, Told: compare.TheBase},
 		{Case: whatif.Case{Kind: whatif.People, Spec: "9"}, Problem: more, Result: &solve.Result{Plan: plan, Bound: 5}, Told: compare.Same},
-		{Case: whatif.Case{Kind: whatif.People, Spec: "-ann"}, Problem: p, Result: &solve.Result{}, Told: compare.NoPlan},
+		{Case: whatif.Case{Kind: whatif.People, Spec: "-1:mix"}, Problem: &fewer, Result: &solve.Result{}, Told: compare.NoPlan},
 	}
 	w := &model.Week{Shop: "A <shop>", Zone: "UTC", Currency: "USD", Monday: "2027-03-01", Problem: p, Plan: plan}
 	c, err := BuildCases(w, rows, func(compare.Row) (model.Mils, bool) { return 0, false })
@@ -52,6 +54,9 @@ func TestCasesInEveryForm(t *testing.T) {
 				t.Errorf("width %d lacks %q:\n%s", width, want, b.String())
 			}
 		}
+		if want := "Planned people-1:mix without " + c.Rows[2].Without[0] + "."; !strings.Contains(b.String(), want) {
+			t.Errorf("width %d lacks %q:\n%s", width, want, b.String())
+		}
 		for l := range strings.Lines(b.String()) {
 			if l = strings.TrimSuffix(l, "\n"); len(l) > width || strings.HasSuffix(l, " ") {
 				t.Errorf("width %d: %q", width, l)
@@ -63,6 +68,9 @@ func TestCasesInEveryForm(t *testing.T) {
 		t.Fatal(err)
 	}
 	lines := strings.Split(strings.TrimSpace(rows.String()), "\n")
+	if !strings.HasSuffix(lines[3], "\t"+c.Rows[2].Without[0]) {
+		t.Errorf("who is missing does not stand at the end of %q", lines[3])
+	}
 	if len(lines) != 5 || strings.Count(lines[0], "\t") != strings.Count(lines[1], "\t") {
 		t.Errorf("rows are\n%s", rows.String())
 	}
