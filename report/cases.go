@@ -91,13 +91,13 @@ func (c *Cases) absences() string {
 	var l []string
 	for _, x := range c.Rows {
 		if len(x.Without) > 0 && !strings.EqualFold(x.Case, "people-"+x.Without[0]) {
-			l = append(l, x.Case+" without "+strings.Join(x.Without, ", "))
+			l = append(l, x.Case+" goes without "+strings.Join(x.Without, ", "))
 		}
 	}
 	if len(l) == 0 {
 		return ""
 	}
-	return "Planned " + strings.Join(l, "; ") + "."
+	return strings.Join(l, "; ") + "."
 }
 
 // advise names what brings most for its price, of the changes whose price is

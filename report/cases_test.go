@@ -54,7 +54,7 @@ func TestCasesInEveryForm(t *testing.T) {
 				t.Errorf("width %d lacks %q:\n%s", width, want, b.String())
 			}
 		}
-		if want := "Planned people-1:mix without " + c.Rows[2].Without[0] + "."; !strings.Contains(b.String(), want) {
+		if want := "people-1:mix goes without " + c.Rows[2].Without[0] + "."; !strings.Contains(b.String(), want) {
 			t.Errorf("width %d lacks %q:\n%s", width, want, b.String())
 		}
 		for l := range strings.Lines(b.String()) {
