@@ -196,13 +196,9 @@ func WriteCasesText(w io.Writer, c *Cases, s Screen) error {
 		return err
 	}
 	d.line("")
-	for _, l := range wrap(d.clean("Saves is today's cost less that of the case. Told apart: proven by plans and bounds. Likely: every seed finds it. Inside noise: the seeds differ by more."), s.Width) {
-		d.line(l)
-	}
+	d.paragraph("Saves is today's cost less that of the case. Told apart: proven by plans and bounds. Likely: every seed finds it. Inside noise: the seeds differ by more.")
 	if gone := c.absences(); gone != "" {
-		for _, l := range wrap(d.clean(gone), s.Width) {
-			d.line(l)
-		}
+		d.paragraph(gone)
 	}
 	d.plot(c)
 	d.line("")

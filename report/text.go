@@ -69,6 +69,13 @@ func (d *drawing) line(s string) {
 	d.out.WriteByte('\n')
 }
 
+// paragraph writes sentences, wrapped.
+func (d *drawing) paragraph(s string) {
+	for _, l := range wrap(d.clean(s), d.s.Width) {
+		d.line(l)
+	}
+}
+
 // title starts a section.
 func (d *drawing) title(s string) {
 	d.out.WriteByte('\n')

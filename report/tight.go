@@ -87,9 +87,7 @@ func WriteTightText(w io.Writer, x *Tightness, s Screen) error {
 		return err
 	}
 	d.line("")
-	for _, l := range wrap(d.clean("Hours until the last piece is ready. Molds and racks count day and night, people, mixers and stations the open hours; a person with several skills counts for each. Waited: clock hours that steps stood ready for it, summed; then when, and for which piece, the longest wait ended."), s.Width) {
-		d.line(l)
-	}
+	d.paragraph("Hours until the last piece is ready. Molds and racks count day and night, people, mixers and stations the open hours; a person with several skills counts for each. Waited: clock hours that steps stood ready for it, summed; then when, and for which piece, the longest wait ended.")
 	if _, err := w.Write(bytes.TrimPrefix(d.out.Bytes(), []byte("\n"))); err != nil {
 		return err
 	}

@@ -95,8 +95,7 @@ func (w *worker) layer(j int32) {
 		}
 	}
 	hi := q.oi[min(last+1, q.h)]
-	w.barren.stamp++
-	stamp := w.barren.stamp
+	w.barren.begin(j)
 	if j > 0 && w.layerAt > 0 && hi > lo { // leave room before it
 		lo += w.r.n(hi - lo)
 	}
@@ -110,7 +109,6 @@ func (w *worker) layer(j int32) {
 		g := straight(i, d.work)
 		if w.choose(d, &g) {
 			w.place(d, p.t0+1+j, i, q.clock[i]+d.work, &g)
-			w.barren.of[j] = stamp
 			w.feedLayer(j, 0)
 			w.undo(mark)
 		}
@@ -198,6 +196,12 @@ func newBarren(q *prob, layers int32) barren {
 	return barren{n: q.n, of: make([]int32, layers), at: make([]int32, layers*q.n)}
 }
 
+// begin forgets what was remembered for layer j.
+func (b *barren) begin(j int32) {
+	b.stamp++
+	b.of[j] = b.stamp
+}
+
 func (b *barren) has(j, i int32) bool { return b.at[j*b.n+i] == b.of[j] }
 
 func (b *barren) add(j, i int32) { b.at[j*b.n+i] = b.of[j] }
@@ -226,15 +230,13 @@ func (w *worker) openNew(j, k, x, t, need int32) {
 		if mw.potEnd[q.clock[i]] < need || k == 0 && w.barren.has(j, i) {
 			continue
 		}
-		if !w.openAt(j, k, x, i, grams) {
-			if k == 0 {
-				w.barren.add(j, i)
-			}
-		} else {
+		if w.openAt(j, k, x, i, grams) {
 			opened++
 			if opened == 1 && ahead >= 0 {
 				last = min(last, ahead)
 			}
+		} else if k == 0 {
+			w.barren.add(j, i)
 		}
 	}
 }

@@ -1,6 +1,7 @@
 package search
 
 import (
+	"iter"
 	"math"
 	"testing"
 
@@ -13,11 +14,7 @@ import (
 // counts, so that a few may be.
 func TestInsertionFindsTheBestDay(t *testing.T) {
 	asked, worse := 0, 0
-	for seed := range uint64(150) {
-		w := builtWorker(t, seed)
-		if w == nil {
-			continue
-		}
+	for w := range builtWorkers(t, 150) {
 		q := w.q
 		for _, id := range w.ruin.news {
 			if w.cur.stage[id] != placed {
@@ -66,6 +63,18 @@ func builtWorker(t *testing.T, seed uint64) *worker {
 	}
 	w.cur.copyFrom(w.s)
 	return w
+}
+
+// builtWorkers are those of the random weeks of so many seeds, without the weeks
+// whose fixed work is left without people.
+func builtWorkers(t *testing.T, seeds uint64) iter.Seq[*worker] {
+	return func(yield func(*worker) bool) {
+		for seed := range seeds {
+			if w := builtWorker(t, seed); w != nil && !yield(w) {
+				return
+			}
+		}
+	}
 }
 
 // takeOut takes a pour out of the accepted plan, and leaves as little as it can

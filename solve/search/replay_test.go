@@ -7,11 +7,7 @@ import "testing"
 // Who mixes its batches may differ, so that a few do not fit any more.
 func TestAPourComesBackToWhereItWas(t *testing.T) {
 	var asked, with, without int
-	for seed := range uint64(400) {
-		w := builtWorker(t, seed)
-		if w == nil {
-			continue
-		}
+	for w := range builtWorkers(t, 400) {
 		w.best.copyFrom(w.s)
 		for range 40 {
 			w.step(20_000) // hot: places that no insertion would choose

@@ -10,11 +10,7 @@ import (
 // each as soon as it can.
 func TestPoursComeToShareABatch(t *testing.T) {
 	var asked, together, apart int
-	for seed := range uint64(150) {
-		w := builtWorker(t, seed)
-		if w == nil {
-			continue
-		}
+	for w := range builtWorkers(t, 150) {
 		for range 60 {
 			r := w.shareStep(t)
 			if len(r) < 2 {

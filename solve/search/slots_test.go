@@ -6,11 +6,7 @@ import "testing"
 // Racks are tried a few times only, so that the search may miss a tail now and then.
 func TestASlotWithoutTailHasNoneLater(t *testing.T) {
 	var behind, later int
-	for seed := range uint64(100) {
-		w := builtWorker(t, seed)
-		if w == nil {
-			continue
-		}
+	for w := range builtWorkers(t, 100) {
 		for _, id := range w.ruin.news {
 			if w.cur.stage[id] != placed || w.q.pours[id].MoldMax >= 0 {
 				continue
@@ -60,11 +56,7 @@ func (w *worker) tailless(id int32) (after, with int) {
 // the coat: what stands in its way lies before the coat (barren).
 func TestWhatKeepsABatchFromStartingIsBeforeTheCoat(t *testing.T) {
 	var asked, apart int
-	for seed := range uint64(100) {
-		w := builtWorker(t, seed)
-		if w == nil {
-			continue
-		}
+	for w := range builtWorkers(t, 100) {
 		for _, id := range w.ruin.news {
 			p := &w.q.pours[id]
 			if w.cur.stage[id] != placed || p.layers < 2 || len(p.first[1]) == 0 {
@@ -105,7 +97,7 @@ func (w *worker) batchesAhead(p *pour) (asked, apart int) {
 	answers := make(map[int32]bool)
 	first := int32(none)
 	for i := q.oi[min(end+p.Layers[1].GapMin, q.h)]; i < q.oi[min(end+p.Layers[1].GapMax+1, q.h)]; i++ {
-		if w.first(d, d.plain, i, i+1) != i {
+		if !w.freeAt(d, i) {
 			continue
 		}
 		if first < 0 {
