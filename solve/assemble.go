@@ -48,7 +48,7 @@ func Solve(ctx context.Context, p *model.Problem, o Options) (*Result, error) {
 			if o.Progress != nil {
 				o.Progress(Progress{Elapsed: time.Since(begin), Work: s.Work, Cost: v.best(), Bound: v.known()})
 			}
-			return v.between(ctx, s.Half, o.Work)
+			return v.between(ctx, s.Done, o.Work)
 		},
 	})
 	known := v.stop(ctx)
@@ -80,9 +80,10 @@ func answer(p *model.Problem, r *search.Result, v proven) (*Result, error) {
 	return res, nil
 }
 
-// defaultWork is the work of a run without limits: about ten seconds.
+// defaultWork is the work of a run without limits: about ten seconds of two
+// cores, twice or three times that for hundreds of pours.
 func defaultWork(in *inst.Inst) int64 {
-	return 600_000 * 40 / int64(40+len(in.Pours))
+	return 800_000 + 12_000*int64(len(in.Pours))
 }
 
 func stats(r *search.Result) []Stat {

@@ -22,10 +22,11 @@ const (
 )
 
 // passes is the number of passes of the Lagrangian relaxation that take about
-// as long as the search takes for its work: a pass takes some 0.2 microseconds
-// for each pour and open tick, a unit of work some 40 with two workers.
+// two thirds of the time that the search takes for its work: a pass takes some
+// 0.1 microseconds for each pour and open tick, a unit of work some 11 with two
+// workers.
 func passes(in *inst.Inst, work int64) int64 {
-	return max(20, work*200/int64(1+len(in.OpenAt)*len(in.Pours)))
+	return max(60, work*70/int64(1+len(in.OpenAt)*len(in.Pours)))
 }
 
 // prover proves bounds beside the search: the Lagrangian relaxation, and for
@@ -42,6 +43,7 @@ type prover struct {
 	source string
 	plan   *model.Plan // cheaper than what the search had, from the exact search
 	broken string      // what a proof that broke off said; a bug
+	asked  bool        // a run of counted work has looked at what is proven
 
 	early   chan struct{} // closed when the exact search of a tiny week has ended, nil if there is none
 	proving chan struct{} // closed when a timed proof has ended
@@ -251,18 +253,30 @@ func (v *prover) lagrangian(ctx context.Context, passes int64, left func() float
 	v.report(r.Bound, r.Source)
 }
 
+// A week that may well be proven optimal asks half way what is proven; for the
+// others the cores have better things to do than to wait for the bound.
+const (
+	askSmall = 0.5
+	ask      = 0.85
+)
+
 // between is called between the rounds of the search; true ends it. Without a
 // time limit nothing may depend on who is faster, so the bound is waited for
-// half way, and read only then.
-func (v *prover) between(ctx context.Context, half bool, work int64) bool {
+// once, when the share askSmall or ask of the run is done, and read only then.
+func (v *prover) between(ctx context.Context, done float64, work int64) bool {
 	if v.timed() {
 		v.rest(ctx)
 		c := v.best()
 		return c >= 0 && c <= v.known()
 	}
-	if !half {
+	at := ask
+	if v.news <= exactTimed {
+		at = askSmall
+	}
+	if v.asked || done < at {
 		return false
 	}
+	v.asked = true
 	v.running.Wait()
 	c := v.best()
 	if c >= 0 && c <= v.known() {

@@ -23,7 +23,7 @@ const (
 type Options struct {
 	Seed uint64
 	// Work is the limit in counted units of search (one unit is one insertion
-	// of a pour, some 50 to 100 microseconds of one core). The same problem,
+	// of a pour, some 10 to 20 microseconds of one core). The same problem,
 	// seed and work give the same plan on any machine. 0 means a default that
 	// follows the size of the problem, unless Time is set.
 	Work int64

@@ -113,9 +113,9 @@ func planWeek(ctx context.Context, s *streams, l *week.Loaded, o searchFlags) (*
 }
 
 // planWork is the counted work of a plan that names no limit: some six seconds
-// of two cores, whatever the size of the week.
+// of two cores, twice or three times that for hundreds of pours.
 func planWork(p *model.Problem) int64 {
-	return 360_000 * 40 / int64(40+len(p.Pours))
+	return 400_000 + 6_000*int64(len(p.Pours))
 }
 
 // weekFlag says which week is meant.

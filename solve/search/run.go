@@ -27,7 +27,7 @@ type Options struct {
 type Status struct {
 	Cost model.Mils // of the best plan, -1 when there is none
 	Work int64
-	Half bool // this is the pause half way
+	Done float64 // share of the rounds that are over
 }
 
 // Result is the best plan of a run.
@@ -89,7 +89,7 @@ func Run(ctx context.Context, in *inst.Inst, o Options) (*Result, error) {
 			w.adapt()
 			w.setDear(0)
 		}
-		st := Status{Cost: -1, Work: total(ws), Half: round == rounds/2}
+		st := Status{Cost: -1, Work: total(ws), Done: float64(round+1) / rounds}
 		if b := bestOf(ws); b.best.missing == 0 {
 			st.Cost = model.Mils(b.best.cost)
 		}
