@@ -25,7 +25,8 @@ type axis struct {
 	cellEnd     []int32 // by cell: the tick it ends at
 	dayEnd      []int32 // by open index 0 .. n: the open index behind the last of its day
 	cells       int32
-	cwords      int32
+	cwords      int32 // words of a set of cells
+	blocks      int32 // blocks of a rack
 }
 
 func newAxis(in *inst.Inst) axis {
@@ -115,6 +116,7 @@ func (a *axis) cut(in *inst.Inst) {
 	a.cell[a.h] = c + 1
 	a.cells = c + 1
 	a.cwords = (a.cells+63)/64 + 1
+	a.blocks = a.cells>>blockBits + 1
 }
 
 // span gives the cells [lo, hi) of the ticks [s, e).

@@ -26,8 +26,9 @@ type state struct {
 	mixer []uint64 // mixers, cwords each: held
 
 	used  []int16 // stations by cell: places held
-	free  []int16 // racks by cell: places left
-	block []int16 // racks by 64 cells: least places left
+	free  []int16 // racks by cell: places left, but for what is lent
+	lent  []int16 // racks by block: places taken of all its cells
+	least []int16 // racks by block: least places left
 	who   []int16 // by task
 
 	start []int32 // by task: open index, none when not placed
@@ -77,11 +78,11 @@ func newState(q *prob) *state {
 	s.a64 = make([]uint64, nb+nf+nx)
 	s.busy, s.full, s.mixer = s.a64[:nb:nb], s.a64[nb:nb+nf:nb+nf], s.a64[nb+nf:]
 	nu, nr := len(q.Stations)*int(q.cells), len(q.Racks)*int(q.cells)
-	nk := len(q.Racks) * int(q.cwords)
-	s.a16 = make([]int16, nu+nr+nk+int(q.whos))
+	nk := len(q.Racks) * int(q.blocks)
+	s.a16 = make([]int16, nu+nr+2*nk+int(q.whos))
 	s.used, s.free = s.a16[:nu:nu], s.a16[nu:nu+nr:nu+nr]
-	s.block = s.a16[nu+nr : nu+nr+nk : nu+nr+nk]
-	s.who = s.a16[nu+nr+nk:]
+	s.lent, s.least = s.a16[nu+nr:nu+nr+nk:nu+nr+nk], s.a16[nu+nr+nk:nu+nr+2*nk:nu+nr+2*nk]
+	s.who = s.a16[nu+nr+2*nk:]
 	s.reset(q)
 	return s
 }
@@ -107,7 +108,7 @@ func (s *state) reset(q *prob) {
 	}
 	for i := range q.free0 {
 		copy(s.free[i*int(q.cells):(i+1)*int(q.cells)], q.free0[i][:q.cells])
-		for k := range q.cwords {
+		for k := range q.blocks {
 			s.reblock(q, int32(i), k)
 		}
 	}
@@ -134,13 +135,17 @@ func (s *state) copyFrom(o *state) {
 	s.cost, s.missing = o.cost, o.missing
 }
 
+// Racks are looked at in blocks of 1 << blockBits cells.
+const blockBits = 5
+
+// reblock works out the least places left in a block of a rack.
 func (s *state) reblock(q *prob, r, k int32) {
 	lo := int16(32000)
 	f := s.free[r*q.cells:]
-	for c := k * 64; c < min(k*64+64, q.cells); c++ {
+	for c := k << blockBits; c < min((k+1)<<blockBits, q.cells); c++ {
 		lo = min(lo, f[c])
 	}
-	s.block[r*q.cwords+k] = lo
+	s.least[r*q.blocks+k] = lo - s.lent[r*q.blocks+k]
 }
 
 // rackAdd takes d places (gives them back when d < 0) of the rack over the
@@ -148,43 +153,45 @@ func (s *state) reblock(q *prob, r, k int32) {
 func (s *state) rackAdd(q *prob, r, a, b int32, d int16) {
 	lo, hi := q.span(a, b)
 	f := s.free[r*q.cells : (r+1)*q.cells]
+	lent, least := s.lent[r*q.blocks:(r+1)*q.blocks], s.least[r*q.blocks:(r+1)*q.blocks]
 	for c := lo; c < hi; {
-		k := c >> 6
-		to := min(hi, (k+1)<<6)
-		if c&63 == 0 && to == (k+1)<<6 {
-			s.block[r*q.cwords+k] -= d
-			for ; c < to; c++ {
-				f[c] -= d
-			}
+		k := c >> blockBits
+		to := min(hi, (k+1)<<blockBits)
+		if to-c == 1<<blockBits {
+			lent[k] += d
+			least[k] -= d
+			c = to
 			continue
 		}
-		least, lost := s.block[r*q.cwords+k], false
+		x := least[k] + lent[k]
+		lost := false
 		for ; c < to; c++ {
-			lost = lost || d < 0 && f[c] == least
+			lost = lost || d < 0 && f[c] == x
 			f[c] -= d
-			least = min(least, f[c])
+			x = min(x, f[c])
 		}
 		if lost { // the least may be elsewhere now
 			s.reblock(q, r, k)
 		} else {
-			s.block[r*q.cwords+k] = least
+			least[k] = x - lent[k]
 		}
 	}
 }
 
-// rackLacks gives the last tick of [a, b) that has fewer than d places left on
+// rackLacks gives the last cell of the ticks [a, b) with fewer than d places left on
 // the rack, none if there is none.
 func (s *state) rackLacks(q *prob, r, a, b int32, d int16) int32 {
 	lo, hi := q.span(a, b)
 	f := s.free[r*q.cells : (r+1)*q.cells]
+	lent, least := s.lent[r*q.blocks:(r+1)*q.blocks], s.least[r*q.blocks:(r+1)*q.blocks]
 	for c := hi - 1; c >= lo; {
-		k := c >> 6
-		if s.block[r*q.cwords+k] >= d {
-			c = k<<6 - 1
+		k := c >> blockBits
+		if least[k] >= d {
+			c = k<<blockBits - 1
 			continue
 		}
-		for ; c >= lo && c >= k<<6; c-- {
-			if f[c] < d {
+		for ; c >= lo && c >= k<<blockBits; c-- {
+			if f[c]-lent[k] < d {
 				return c
 			}
 		}
