@@ -152,6 +152,7 @@ func (w *worker) putBack(p *pour) bool {
 		c -= w.outCost(p)
 	}
 	ok := w.insert(p, w.limitOf(p))
+	w.noteLeft(p)
 	if ok {
 		if p.must {
 			c -= missed
@@ -165,12 +166,30 @@ func (w *worker) putBack(p *pour) bool {
 	return ok
 }
 
+// noteLeft keeps in mind whether a pour found its place: a mean of some sixteen
+// recreations.
+func (w *worker) noteLeft(p *pour) {
+	x := &w.left[p.id]
+	*x -= *x / 16
+	if w.s.stage[p.id] != placed {
+		*x += 1 << 10
+	}
+}
+
+// squeaky is the number of new pours up to which those that were left out lately
+// go in first now and then. Where few people do all, it is the order that makes
+// a few pours fit; in large weeks this only makes recreations more alike.
+const squeaky = 40
+
 // order sorts pours for recreation by a rule drawn at random; pours that must
 // be planned come first unless chance says otherwise.
 func (w *worker) order(l []int32) {
 	q, key := w.q, w.ruin.key
 	w.shuffle(l)
 	rule := w.r.n(5)
+	if rule == 3 && len(w.ruin.news) > squeaky {
+		rule = 4
+	}
 	for _, p := range l {
 		x := &q.pours[p]
 		switch rule {
@@ -180,11 +199,11 @@ func (w *worker) order(l []int32) {
 			key[p] = -x.LatePerTick
 		case 2:
 			key[p] = int64(len(x.Molds))
-		default:
-			key[p] = 0
+		case 3:
+			key[p] = -int64(w.left[p])
 		}
 	}
-	if rule < 3 {
+	if rule < 4 {
 		slices.SortStableFunc(l, func(a, b int32) int {
 			switch {
 			case key[a] < key[b]:

@@ -75,6 +75,7 @@ type worker struct {
 	before []stat // stats at the last change of the weights
 	stats  []stat
 	wheel  []int32 // by pour: how much earlier it is built
+	left   []int32 // by pour: how often it was left out lately
 	heat   float64
 
 	wholeHabit, tailHabit []habit // by pour
@@ -152,7 +153,7 @@ func newWorker(q *prob, seed uint64) *worker {
 	w.stats = make([]stat, len(w.hoods))
 	w.base = append(w.base, w.weight...)
 	w.lately, w.before = make([]payback, len(w.hoods)), make([]stat, len(w.hoods))
-	w.wheel = make([]int32, len(q.pours))
+	w.wheel, w.left = make([]int32, len(q.pours)), make([]int32, len(q.pours))
 	w.ruin.init(q)
 	w.wholeHabit, w.tailHabit = make([]habit, len(q.pours)), make([]habit, len(q.pours))
 	return w
