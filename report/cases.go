@@ -202,9 +202,7 @@ func WriteCasesText(w io.Writer, c *Cases, s Screen) error {
 	}
 	d.plot(c)
 	d.line("")
-	for _, l := range wrap(d.clean(c.Advice), s.Width) {
-		d.line(d.paint(bold, l))
-	}
+	d.strong(c.Advice)
 	_, err := w.Write(bytes.TrimPrefix(d.out.Bytes(), []byte("\n")))
 	return err
 }

@@ -76,12 +76,17 @@ func (d *drawing) paragraph(s string) {
 	}
 }
 
-// title starts a section.
-func (d *drawing) title(s string) {
-	d.out.WriteByte('\n')
+// strong writes sentences, wrapped and bold.
+func (d *drawing) strong(s string) {
 	for _, l := range wrap(d.clean(s), d.s.Width) {
 		d.line(d.paint(bold, l))
 	}
+}
+
+// title starts a section.
+func (d *drawing) title(s string) {
+	d.line("")
+	d.strong(s)
 }
 
 // fact writes a name and a sentence beside it, wrapped under itself. color, if
@@ -100,9 +105,7 @@ func (d *drawing) fact(name string, indent int, sentence, color string) {
 }
 
 func (d *drawing) summary() {
-	for _, l := range wrap(d.clean(d.b.title()), d.s.Width) {
-		d.line(d.paint(bold, l))
-	}
+	d.strong(d.b.title())
 	for _, f := range d.b.facts() {
 		color := ""
 		if f.bad {

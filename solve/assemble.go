@@ -32,7 +32,7 @@ func Solve(ctx context.Context, p *model.Problem, o Options) (*Result, error) {
 		return &Result{Status: Infeasible, Reason: why}, nil
 	}
 	if o.Work == 0 && o.Time == 0 {
-		o.Work = defaultWork(in)
+		o.Work = DefaultWork(p)
 	}
 	v, proving := newProver(ctx, in, o, begin)
 	if v.tiny(proving) {
@@ -80,10 +80,10 @@ func answer(p *model.Problem, r *search.Result, v proven) (*Result, error) {
 	return res, nil
 }
 
-// defaultWork is the work of a run without limits: about ten seconds of two
-// cores, twice or three times that for hundreds of pours.
-func defaultWork(in *inst.Inst) int64 {
-	return 800_000 + 12_000*int64(len(in.Pours))
+// DefaultWork is the work of a run without limits, in counted units: about ten
+// seconds of two cores, twice or three times that for hundreds of pours.
+func DefaultWork(p *model.Problem) int64 {
+	return 800_000 + 12_000*int64(len(p.Pours))
 }
 
 func stats(r *search.Result) []Stat {

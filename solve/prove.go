@@ -266,8 +266,7 @@ const (
 func (v *prover) between(ctx context.Context, done float64, work int64) bool {
 	if v.timed() {
 		v.rest(ctx)
-		c := v.best()
-		return c >= 0 && c <= v.known()
+		return v.met()
 	}
 	at := ask
 	if v.news <= exactTimed {
@@ -278,14 +277,15 @@ func (v *prover) between(ctx context.Context, done float64, work int64) bool {
 	}
 	v.asked = true
 	v.running.Wait()
-	c := v.best()
-	if c >= 0 && c <= v.known() {
-		return true
-	}
-	if v.news <= exactWork && c >= 0 && ctx.Err() == nil {
+	if !v.met() && v.news <= exactWork && v.best() >= 0 && ctx.Err() == nil {
 		v.exact(ctx, work/10)
 	}
-	c = v.best()
+	return v.met()
+}
+
+// met reports whether the best plan costs no more than what is proven.
+func (v *prover) met() bool {
+	c := v.best()
 	return c >= 0 && c <= v.known()
 }
 

@@ -10,6 +10,7 @@ import (
 
 	"pourweek/model"
 	"pourweek/model/week"
+	"pourweek/solve"
 )
 
 type planOptions struct {
@@ -112,11 +113,9 @@ func planWeek(ctx context.Context, s *streams, l *week.Loaded, o searchFlags) (*
 	return w, nil
 }
 
-// planWork is the counted work of a plan that names no limit: some six seconds
-// of two cores, twice or three times that for hundreds of pours.
-func planWork(p *model.Problem) int64 {
-	return 400_000 + 6_000*int64(len(p.Pours))
-}
+// planWork is the counted work of a plan that names no limit: half of that of
+// the solver, some six seconds of two cores for a usual week.
+func planWork(p *model.Problem) int64 { return solve.DefaultWork(p) / 2 }
 
 // weekFlag says which week is meant.
 type weekFlag struct{ monday string }

@@ -204,15 +204,7 @@ func (w *worker) order(l []int32) {
 		}
 	}
 	if rule < 4 {
-		slices.SortStableFunc(l, func(a, b int32) int {
-			switch {
-			case key[a] < key[b]:
-				return -1
-			case key[a] > key[b]:
-				return 1
-			}
-			return 0
-		})
+		w.ruin.byKey(l)
 	}
 	if w.r.n(8) > 0 {
 		slices.SortStableFunc(l, func(a, b int32) int { return int(q.hard[a]) - int(q.hard[b]) })
@@ -244,15 +236,7 @@ func (w *worker) build(rule int32) bool {
 		}
 		r.key[p] += int64(q.hard[p]+w.wheel[p]) << 32
 	}
-	slices.SortStableFunc(todo, func(a, b int32) int {
-		switch {
-		case r.key[a] < r.key[b]:
-			return -1
-		case r.key[a] > r.key[b]:
-			return 1
-		}
-		return 0
-	})
+	r.byKey(todo)
 	w.clearRuin()
 	for _, p := range todo {
 		w.putBack(&q.pours[p])

@@ -1,6 +1,7 @@
 package search
 
 import (
+	"cmp"
 	"slices"
 
 	"pourweek/solve/inst"
@@ -62,6 +63,11 @@ func (r *ruinScratch) init(q *prob) {
 		}
 		r.all = append(r.all, int32(i))
 	}
+}
+
+// byKey sorts pours by their keys; those with equal keys stay in their order.
+func (r *ruinScratch) byKey(l []int32) {
+	slices.SortStableFunc(l, func(a, b int32) int { return cmp.Compare(r.key[a], r.key[b]) })
 }
 
 // take picks a pour: all of it if it is new, else its tail.

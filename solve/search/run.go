@@ -89,7 +89,7 @@ func Run(ctx context.Context, in *inst.Inst, o Options) (*Result, error) {
 			w.adapt()
 			w.setDear(0)
 		}
-		st := Status{Cost: -1, Work: total(ws), Done: float64(round+1) / rounds}
+		st := Status{Cost: -1, Work: total(ws), Done: clk.to}
 		if b := bestOf(ws); b.best.missing == 0 {
 			st.Cost = model.Mils(b.best.cost)
 		}
