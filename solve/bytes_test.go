@@ -67,6 +67,7 @@ func planHashes(t *testing.T) string {
 	}
 	line(demoProblem(t), 800)
 	line(modeltest.Plant(1, 40), 300)
+	line(modeltest.Random(4, modeltest.Options{MinPours: 5, MaxPours: 5}), 100_000) // with several starts and cycles
 	for seed := uint64(1); seed <= seeds; seed++ {
 		line(modeltest.Random(seed, modeltest.Options{}), 300)
 		line(modeltest.Random(seed, modeltest.Options{MaxPours: 6}), 300)

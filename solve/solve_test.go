@@ -49,8 +49,11 @@ func TestSolveAgreesWithExhaustiveSearch(t *testing.T) {
 	if testing.Short() {
 		seeds = 15
 	}
-	for seed := uint64(1); seed <= seeds; seed++ {
+	for seed := uint64(1); seed <= 2*seeds; seed++ {
 		p := modeltest.Toy(seed)
+		if seed > seeds {
+			p = modeltest.Odd(seed)
+		}
 		best, cost, ok := oracle.Best(p)
 		if !ok {
 			continue

@@ -37,9 +37,9 @@ func (x *mix) spread(l *lagrangian, at, t int32) bool {
 }
 
 // separate reports whether the stretches (local) can be of different pours in
-// different molds: not more of a group than it has pours, and a mold for each.
+// different molds: not more of a group than it has pours, and a mold for each, unless molds can be cast in twice.
 func (x *mix) separate(l *lagrangian, list []int32) bool {
-	if x.greedy(l, list) {
+	if x.twice || x.greedy(l, list) {
 		return true
 	}
 	key := uint64(0)

@@ -68,9 +68,12 @@ func newMixers(l *lagrangian) []*mixerClass {
 				}
 			}
 		}
+		if l.ties(int32(i)) { // a path has one batch at a tick, but so many paths have all
+			c.n = l.draws()
+		}
 		key := fmt.Sprint(x.Capacity, x.FreeFrom, x.Down, c.mixes)
 		if old := at[key]; old != nil {
-			old.n++
+			old.n += c.n
 			continue
 		}
 		at[key] = c
@@ -81,6 +84,15 @@ func newMixers(l *lagrangian) []*mixerClass {
 		c.layRuns(l, ids[i], reach)
 	}
 	return list
+}
+
+// draws counts the draws of all new pours.
+func (l *lagrangian) draws() int64 {
+	n := int64(0)
+	for _, g := range l.groups {
+		n += g.n * int64(len(g.pour.Draws))
+	}
+	return n
 }
 
 func (c *mixerClass) layOut(l *lagrangian, x *inst.Mixer) {

@@ -23,18 +23,17 @@ import (
 func (r *run) packing(alone []int64) {
 	l := r.lag
 	v := int64(0)
-	unserved := map[int32]bool{}
+	served := l.served()
 	serve := make([]int64, len(l.groups)) // D
 	for i := range l.mixes {
-		v += l.packMix(&l.mixes[i], serve, unserved)
+		v += l.packMix(&l.mixes[i], serve, served)
 	}
 	for g, x := range l.groups {
-		a := min(alone[g]+x.credit, inf)
 		c := x.leave
-		if !unserved[x.id] {
-			c -= serve[g]
+		if served[g] {
+			c = min(c-serve[g], alone[g]+x.credit, inf)
 		}
-		if c = min(a, c); c < inf/2 {
+		if c < inf/2 {
 			v += x.n * c
 		}
 	}
@@ -53,23 +52,35 @@ func (r *run) packing(alone []int64) {
 	r.improve(v, Batches)
 }
 
-// packMix is B of one mix; it adds to D, and notes the groups with a draw that
-// no batch can serve: they are not counted in B.
-func (l *lagrangian) packMix(x *mix, serve []int64, unserved map[int32]bool) int64 {
+// served tells of each group whether batches can serve each of its draws; if
+// not, no plan plans its pours: they cost what leaving them out does, and none
+// of their draws counts in B.
+func (l *lagrangian) served() []bool {
+	ok := make([]bool, len(l.groups))
+	for i, g := range l.groups {
+		ok[i] = true
+		for _, d := range g.pour.Draws {
+			x := &l.mixes[d.Mix]
+			if x.m.Mixed(d.Grams) > l.capacity(x.m) || x.places > 0 && l.loadOf(x, g, d) > x.places*int64(x.longest) {
+				ok[i] = false
+			}
+		}
+	}
+	return ok
+}
+
+// packMix is B of one mix over the groups that can be served; it adds to D.
+func (l *lagrangian) packMix(x *mix, serve []int64, served []bool) int64 {
 	most := l.capacity(x.m) - x.m.Loss
 	units := x.places * int64(x.longest)
 	var grams, loads []int64
-	for _, g := range l.groups {
+	for i, g := range l.groups {
 		for _, d := range g.pour.Draws {
-			if &l.mixes[d.Mix] != x {
+			if &l.mixes[d.Mix] != x || !served[i] {
 				continue
 			}
 			load := l.loadOf(x, g, d)
-			if x.m.Mixed(d.Grams) > l.capacity(x.m) || x.places > 0 && load > units {
-				unserved[g.id] = true
-				continue
-			}
-			serve[g.id] += l.batchCost(x.m, d.Grams) - scale*int64(l.ax.in.Costs.Waste)*d.Grams
+			serve[i] += l.batchCost(x.m, d.Grams) - scale*int64(l.ax.in.Costs.Waste)*d.Grams
 			for range g.n {
 				grams, loads = append(grams, d.Grams), append(loads, load)
 			}

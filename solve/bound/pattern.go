@@ -12,7 +12,7 @@ import (
 // mix is a mix and its batches. Stretches that are laid alike are of one type. A
 // batch's content is a pattern: so many stretches of each type that fit the
 // mixer and can be laid within the working time, filled with stretches of
-// different pours in different molds. Patterns are found on demand and kept; a
+// different pours, in different molds where none can be cast in twice by then. Patterns are found on demand and kept; a
 // node adds one stretch to its parent.
 type mix struct {
 	m       *inst.Mix
@@ -21,6 +21,7 @@ type mix struct {
 	crew    int32
 	least   int32   // least length of a clean-up
 	longest int32   // longest working time of any start, in ticks
+	twice   bool    // a mold may be cast in twice within the working time
 	work    []int32 // by start index: working time in ticks, -1 where mixing cannot start
 	open    []int32 // by start index: open ticks of it
 	units   []int64 // by start index: what there is of the scarcest resource in it
@@ -91,6 +92,7 @@ func newMix(l *lagrangian, m *inst.Mix) mix {
 func (x *mix) windows(l *lagrangian) {
 	x.nodes = []node{{typ: -1, gapless: true, cost: l.batchCost(x.m, 0)}}
 	x.known, x.apart = map[uint64]int32{}, map[uint64]bool{}
+	x.twice = l.leastCure() < x.longest
 	for _, id := range x.kinds {
 		k := &l.kinds[id]
 		lo, hi := make([]int32, l.ax.n), make([]int32, l.ax.n)
@@ -126,7 +128,7 @@ func (x *mix) windows(l *lagrangian) {
 		for _, j := range y.kinds {
 			g := l.groups[l.kinds[x.kinds[j]].group]
 			n := int32(min(g.n, 1<<20))
-			if !g.loose {
+			if !g.loose && !x.twice {
 				n = min(n, int32(len(g.pour.Molds)))
 			}
 			x.locals[j] = local{n, 1 / float64(y.grams), 1 / float64(y.load)}
@@ -183,11 +185,22 @@ func (x *mix) sortTypes(l *lagrangian) {
 			}
 		}
 		y.most = int32(min(n, 1<<20))
-		if n < 1<<20 {
+		if n < 1<<20 && !x.twice {
 			y.most = min(y.most, int32(len(molds)))
 			y.molds = slices.Sorted(maps.Keys(molds))
 		}
 	}
+}
+
+// leastCure is the least number of ticks that a new pour cures.
+func (l *lagrangian) leastCure() int32 {
+	least := l.ax.in.H
+	for _, g := range l.groups {
+		for e, c := range g.pour.CureEnd {
+			least = min(least, c-int32(e))
+		}
+	}
+	return least
 }
 
 // scarcest takes the resource as the mix's scarcest if its stretches ask more

@@ -1,5 +1,7 @@
 package bound
 
+import "slices"
+
 // A pour whose stretches need several batches ties batches together: between
 // the batch of one stretch and that of the next lie at most the gap between
 // their layers and the working time. Where one mixer makes both, the first of
@@ -68,7 +70,7 @@ func (g *group) drawnBefore(a int32) int32 {
 // must stand in one run, and 0 where they need not; it widens the reach.
 func (l *lagrangian) link(g *group, a, b *kind, reach []int32, far int32) int32 {
 	x, y := &l.mixes[a.mix], &l.mixes[b.mix]
-	if len(x.m.Mixers) != 1 || len(y.m.Mixers) != 1 || x.m.Mixers[0] != y.m.Mixers[0] {
+	if len(x.m.Mixers) != 1 || len(y.m.Mixers) != 1 || x.m.Mixers[0] != y.m.Mixers[0] || l.ties(x.m.Mixers[0]) {
 		return 0
 	}
 	lo, hi := int32(0), int32(0)
@@ -90,6 +92,18 @@ func (l *lagrangian) link(g *group, a, b *kind, reach []int32, far int32) int32 
 	return 1 + far
 }
 
+// ties reports whether batches of a mixer may start at one tick: one of them
+// takes no time, to mix and to wash.
+func (l *lagrangian) ties(mixer int32) bool {
+	for i := range l.ax.in.Mixes {
+		m := &l.ax.in.Mixes[i]
+		if slices.Contains(m.Mixers, mixer) && m.Ready+washOf(m) == 0 {
+			return true
+		}
+	}
+	return false
+}
+
 // layRuns tells the mixer how its runs go.
 func (c *mixerClass) layRuns(l *lagrangian, mixer int32, reach []int32) {
 	c.ranks, c.debts = 1, 1
@@ -98,6 +112,11 @@ func (c *mixerClass) layRuns(l *lagrangian, mixer int32, reach []int32) {
 			c.ranks, c.owes = max(c.ranks, l.kinds[k].need+1), max(c.owes, l.kinds[k].owes)
 		}
 	}
+	// Who needs a batch before its own is only served where one may owe it, and
+	// the other way round: what the two count differs where a pour can be cut
+	// into stretches in several ways.
+	c.ranks = max(c.ranks, c.owes+1)
+	c.owes = c.ranks - 1
 	c.debts = max(c.owes, 1)
 	n := l.ax.n
 	c.hold = n

@@ -99,8 +99,11 @@ func TestToysAgreeWithExhaustiveSearch(t *testing.T) {
 		toys = 1500
 	}
 	proven, open, none := 0, 0, 0
-	for seed := range toys {
+	for seed := range 2 * toys {
 		p := modeltest.Toy(seed)
+		if seed >= toys {
+			p = modeltest.Odd(seed)
+		}
 		plan, cost, ok := oracle.Best(p)
 		if !ok {
 			continue

@@ -32,6 +32,11 @@ func tooBig(in *inst.Inst) error {
 			heads = max(heads, int64(q.Finish[j].Heads))
 		}
 	}
+	for i := range in.Mixes { // the sweep has one batch of a mixer at a tick
+		if m := &in.Mixes[i]; m.Ready == 0 && (m.Wash == 0 || slices.Contains(m.Before, 0)) {
+			return fmt.Errorf("a batch of the mix %s takes no time, for which the exact search has no rule", m.ID)
+		}
+	}
 	grams := int64(0)
 	for i := range in.Mixers {
 		grams = max(grams, in.Mixers[i].Capacity)

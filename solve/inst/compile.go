@@ -133,9 +133,20 @@ func (c *compiler) crew(m model.Crew) (hs []Head, n int32) {
 }
 
 func (c *compiler) task(w model.Tick, crew model.Crew, st model.OptID, pausable bool, when []model.Interval) Task {
-	t := Task{Work: int32(w), Station: c.optRef(c.stations, "station", st), Pausable: pausable, When: when}
+	t := Task{Work: c.span(w), Station: c.optRef(c.stations, "station", st), Pausable: pausable, When: when}
 	t.Crew, t.Heads = c.crew(crew)
 	return t
+}
+
+// span is a length of time, cut to one tick more than the week has: a longer one
+// says no more, and a sum of them stays far from what 32 bits hold.
+func (c *compiler) span(t model.Tick) int32 { return int32(min(t, model.Tick(c.H)+1)) }
+
+func (c *compiler) optSpan(t *model.Tick) int32 {
+	if t == nil {
+		return -1
+	}
+	return c.span(*t)
 }
 
 func opt(t *model.Tick) int32 {
@@ -145,8 +156,8 @@ func opt(t *model.Tick) int32 {
 	return int32(*t)
 }
 
-// table lays a step function out over the ticks 0 .. n-1.
-func table(s model.Steps, n int32) []int32 {
+// table lays a step function out over the ticks 0 .. n-1, cut to most.
+func table(s model.Steps, n, most int32) []int32 {
 	v := make([]int32, n)
 	k, cur := 0, int64(0)
 	for t := range v {
@@ -154,7 +165,7 @@ func table(s model.Steps, n int32) []int32 {
 			cur = s[k][1]
 			k++
 		}
-		v[t] = int32(min(cur, 1<<30))
+		v[t] = int32(min(cur, int64(most)))
 	}
 	return v
 }
@@ -169,7 +180,7 @@ func (c *compiler) resources() {
 		c.People = append(c.People, q)
 	}
 	for _, x := range p.Mixers {
-		c.Mixers = append(c.Mixers, Mixer{x.ID, int64(x.Capacity), int32(x.FreeFrom), opt(x.Keep), x.Down})
+		c.Mixers = append(c.Mixers, Mixer{x.ID, int64(x.Capacity), int32(x.FreeFrom), c.optSpan(x.Keep), x.Down})
 	}
 	for i := range p.Mixes {
 		c.Mixes = append(c.Mixes, c.mix(&p.Mixes[i]))
@@ -178,14 +189,14 @@ func (c *compiler) resources() {
 		c.Molds = append(c.Molds, Mold{x.ID, int32(x.FreeFrom), x.Down})
 	}
 	for _, x := range p.Racks {
-		c.Racks = append(c.Racks, Rack{x.ID, table(x.Places, c.H)})
+		c.Racks = append(c.Racks, Rack{x.ID, table(x.Places, c.H, 1<<30)})
 	}
 	for _, x := range p.Stations {
 		c.Stations = append(c.Stations, Station{x.ID, int32(x.Places)})
 	}
 	c.cures = map[string][]int32{}
 	for _, x := range p.Cures {
-		v := table(x.Lag, c.H+1)
+		v := table(x.Lag, c.H+1, c.H+1)
 		for t := range v {
 			v[t] += int32(t)
 		}
@@ -203,10 +214,11 @@ func (c *compiler) resources() {
 
 func (c *compiler) mix(x *model.Mix) Mix {
 	m := Mix{
-		ID: x.ID, Mix: int32(x.Mix), Rest: int32(x.Rest), Remix: int32(x.Remix), Wash: int32(x.Wash),
-		Ready: int32(x.Mix + x.Rest + x.Remix), GapMin: int32(x.WashGap[0]), GapMax: int32(x.WashGap[1]),
-		Loss: int64(x.Loss), Min: int64(x.Min), Step: int64(x.Step), PotEnd: table(x.PotLife, c.H),
+		ID: x.ID, Mix: c.span(x.Mix), Rest: c.span(x.Rest), Remix: c.span(x.Remix), Wash: c.span(x.Wash),
+		GapMin: c.span(x.WashGap[0]), GapMax: c.span(x.WashGap[1]),
+		Loss: int64(x.Loss), Min: int64(x.Min), Step: int64(x.Step), PotEnd: table(x.PotLife, c.H, c.H+1),
 	}
+	m.Ready = m.Mix + m.Rest + m.Remix
 	for t := range m.PotEnd {
 		m.PotEnd[t] += int32(t)
 	}
@@ -217,7 +229,7 @@ func (c *compiler) mix(x *model.Mix) Mix {
 	}
 	for id, w := range x.WashBefore {
 		if i := c.ref(c.mixes, "mix", id); i >= 0 {
-			m.Before[i] = int32(w)
+			m.Before[i] = c.span(w)
 		}
 	}
 	for _, id := range x.Mixers {
@@ -252,7 +264,7 @@ func (c *compiler) pour(x *model.Pour) Pour {
 		slices.Sort(q.Racks)
 	}
 	for _, f := range x.Finish {
-		q.Finish = append(q.Finish, Finish{c.task(f.Work, f.Crew, f.Station, f.Pausable, f.When), int32(f.Rest), opt(f.RestMax)})
+		q.Finish = append(q.Finish, Finish{c.task(f.Work, f.Crew, f.Station, f.Pausable, f.When), c.span(f.Rest), c.optSpan(f.RestMax)})
 	}
 	for _, s := range x.Spans {
 		q.Spans = append(q.Spans, Span{c.ref(c.stations, "station", s.Station), c.moment(x, s.From), c.moment(x, s.To)})
@@ -262,7 +274,7 @@ func (c *compiler) pour(x *model.Pour) Pour {
 
 func (c *compiler) newPour(x *model.Pour, q *Pour) {
 	q.Stage, q.Release, q.Carry = New, int32(x.Release), int64(x.Carry)
-	q.PrepMax, q.MoldMax = opt(x.PrepMax), opt(x.MoldMax)
+	q.PrepMax, q.MoldMax = c.optSpan(x.PrepMax), c.optSpan(x.MoldMax)
 	for _, m := range x.Molds {
 		q.Molds = append(q.Molds, Choice{c.ref(c.molds, "mold", m.Mold),
 			c.task(m.Work, x.Prep.Crew, x.Prep.Station, true, x.Prep.When)})
@@ -270,7 +282,7 @@ func (c *compiler) newPour(x *model.Pour, q *Pour) {
 	slices.SortFunc(q.Molds, func(a, b Choice) int { return cmp.Compare(a.Mold, b.Mold) })
 	for _, l := range x.Layers {
 		q.Layers = append(q.Layers, Layer{Task: c.task(l.Work, l.Crew, l.Station, false, l.When),
-			GapMin: int32(l.Gap[0]), GapMax: int32(l.Gap[1])})
+			GapMin: c.span(l.Gap[0]), GapMax: c.span(l.Gap[1])})
 	}
 	for i, d := range x.Draws {
 		e := Draw{Mix: c.ref(c.mixes, "mix", d.Mix), Grams: int64(d.Grams)}
@@ -286,7 +298,7 @@ func (c *compiler) newPour(x *model.Pour, q *Pour) {
 		q.Draws = append(q.Draws, e)
 	}
 	q.Cover = c.task(x.Cover.Work, x.Cover.Crew, x.Cover.Station, false, x.Cover.When)
-	q.CoverGapMin, q.CoverGapMax = int32(x.Cover.Gap[0]), int32(x.Cover.Gap[1])
+	q.CoverGapMin, q.CoverGapMax = c.span(x.Cover.Gap[0]), c.span(x.Cover.Gap[1])
 	cure, ok := c.cures[x.Cure]
 	if !ok && c.err == nil {
 		c.err = fmt.Errorf("pour %q names the cure %q, which is not in the problem", x.ID, x.Cure)
