@@ -64,8 +64,13 @@ func answer(p *model.Problem, r *search.Result, v proven) (*Result, error) {
 	if v.plan != nil && (r.Plan == nil || v.plan.Cost < r.Cost) {
 		r.Plan, r.Cost = v.plan, v.plan.Cost
 	}
-	if r.Plan == nil {
+	switch {
+	case r.Plan == nil && v.none != "":
+		return &Result{Status: Infeasible, Reason: v.none, Work: r.Work, Stats: res.Stats}, nil
+	case r.Plan == nil:
 		return res, nil
+	case v.none != "":
+		return nil, fmt.Errorf("there is a plan, though it was proven that there is none: %s (a bug)", v.none)
 	}
 	if err := approve(p, r); err != nil {
 		return nil, err

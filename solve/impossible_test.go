@@ -36,6 +36,20 @@ func TestImpossibleWeeksSayWhatIsLacking(t *testing.T) {
 				}
 			}
 		}, "no start"},
+		{"a pin lies in a mold that is down all week", func(p *model.Problem) {
+			for i := range p.Pours {
+				if x := &p.Pours[i]; x.Stage == model.New {
+					x.Pin = &model.Spot{Mold: x.Molds[0].Mold, Start: p.Open[1][0]}
+					x.Release, p.Now = 0, min(p.Now, p.Open[1][0])
+					for m := range p.Molds {
+						if p.Molds[m].ID == x.Pin.Mold {
+							p.Molds[m].Down = []model.Interval{{0, p.Horizon}}
+						}
+					}
+					return
+				}
+			}
+		}, "cannot be cast where it is pinned"},
 	} {
 		t.Run(c.name, func(t *testing.T) {
 			p := modeltest.Random(8, modeltest.Options{MinPours: 4, Plain: true})

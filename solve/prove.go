@@ -42,6 +42,7 @@ type prover struct {
 	bound  model.Mils
 	source string
 	plan   *model.Plan // cheaper than what the search had, from the exact search
+	none   string      // why no plan is allowed, "" where that is not proven
 	broken string      // what a proof that broke off said; a bug
 	asked  bool        // a run of counted work has looked at what is proven
 
@@ -251,6 +252,9 @@ func (v *prover) lagrangian(ctx context.Context, passes int64, left func() float
 	defer v.spare()
 	r := bound.Run(ctx, v.in, bound.Options{Passes: passes, Left: left, Upper: v.best, Report: v.report})
 	v.report(r.Bound, r.Source)
+	v.mu.Lock()
+	defer v.mu.Unlock()
+	v.none = r.Impossible
 }
 
 // A week that may well be proven optimal asks half way what is proven; for the
@@ -283,10 +287,12 @@ func (v *prover) between(ctx context.Context, done float64, work int64) bool {
 	return v.met()
 }
 
-// met reports whether the best plan costs no more than what is proven.
+// met reports whether there is nothing left to search for: the best plan costs no
+// more than what is proven, or no plan is allowed.
 func (v *prover) met() bool {
-	c := v.best()
-	return c >= 0 && c <= v.known()
+	v.mu.Lock()
+	defer v.mu.Unlock()
+	return v.none != "" || v.cost >= 0 && v.cost <= v.bound
 }
 
 // patience is how long a run whose time is over waits for a proof to notice.
@@ -313,7 +319,7 @@ func (v *prover) stop(ctx context.Context) proven {
 	v.cancel()
 	v.mu.Lock()
 	defer v.mu.Unlock()
-	return proven{v.bound, v.source, v.plan, v.broken}
+	return proven{v.bound, v.source, v.plan, v.none, v.broken}
 }
 
 // proven is what a prover has to say.
@@ -321,5 +327,6 @@ type proven struct {
 	bound  model.Mils
 	source string
 	plan   *model.Plan
+	none   string
 	broken string
 }

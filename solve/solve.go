@@ -55,12 +55,11 @@ type Result struct {
 
 // Stat counts what one neighborhood did.
 type Stat struct {
-	Name    string
-	Tried   int64
-	Kept    int64 // led to a plan that was accepted
-	Best    int64 // led to a new best plan
-	Gain    model.Mils
-	Elapsed time.Duration
+	Name  string
+	Tried int64
+	Kept  int64 // led to a plan that was accepted
+	Best  int64 // led to a new best plan
+	Gain  model.Mils
 }
 
 // Solver is anything that answers a problem.

@@ -46,6 +46,9 @@ type Result struct {
 	Source string     // which argument gave the bound, "" when it is 0
 	Passes int64      // counted passes done
 	Prices Prices     // the prices that gave the bound
+	// Impossible says why no plan is allowed, "" where that is not proven. Bound
+	// then means nothing.
+	Impossible string
 }
 
 // Prices are the multipliers of the best bound, in mils: what one more unit
@@ -58,8 +61,9 @@ type Prices struct {
 	Planned []float64   // by pour: what leaving it out must be worth at least
 }
 
-// Run proves a bound. It stops when the passes are done, the context ends, or
-// the bound reaches Upper. It uses one goroutine.
+// Run proves a bound, or that no plan is allowed. It stops when the passes are
+// done, the context ends, the bound reaches Upper, or no plan is allowed. It uses
+// one goroutine.
 func Run(ctx context.Context, in *inst.Inst, o Options) Result {
 	r := newRun(in, o)
 	r.steer(ctx)
@@ -89,6 +93,9 @@ func (r *run) improve(v int64, source string) bool {
 	if b <= r.res.Bound {
 		return false
 	}
+	if r.impossibleBound(b); r.res.Impossible != "" {
+		return false
+	}
 	r.res.Bound, r.res.Source = b, source
 	if r.o.Report != nil {
 		r.o.Report(b, source)
@@ -96,8 +103,12 @@ func (r *run) improve(v int64, source string) bool {
 	return true
 }
 
-// closed reports whether the bound has reached the cost of the best plan.
+// closed reports whether the bound has reached the cost of the best plan, or no
+// plan is allowed.
 func (r *run) closed() bool {
+	if r.res.Impossible != "" {
+		return true
+	}
 	if r.o.Upper == nil {
 		return false
 	}

@@ -70,8 +70,8 @@ func (v *level) step(b *block, t int, size float64) {
 	c2 := 1 - math.Pow(adamSquare, float64(t))
 	a := size * b.scale * v.size / c1
 	for k, g := range v.g {
-		v.m[k] = adamMean*v.m[k] + (1-adamMean)*g
-		v.v[k] = adamSquare*v.v[k] + (1-adamSquare)*g*g
+		v.m[k] = float64(adamMean*v.m[k]) + float64((1-adamMean)*g)
+		v.v[k] = float64(adamSquare*v.v[k]) + float64((1-adamSquare)*g*g)
 		v.g[k] = a * v.m[k] / (math.Sqrt(v.v[k]/c2) + 1e-8)
 	}
 	for i, k := range v.of {

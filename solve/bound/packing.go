@@ -38,15 +38,23 @@ func (r *run) packing(alone []int64) {
 		}
 	}
 	for _, y := range l.racked {
-		v += int64(y.n) * y.cost(l)
+		x := y.cost(l)
+		if x >= inf/2 {
+			r.unfinished(y.tail.pour)
+			return
+		}
+		v += int64(y.n) * x
 	}
 	clear(l.v)
 	for _, c := range l.classes {
 		if c.curing != nil {
 			c.priceCuring(l)
-			if x := c.value(l, l.v); x < inf/2 {
-				v += c.n * x
+			x := c.value(l, l.v)
+			if x >= inf/2 {
+				r.unfinished(c.curing.pour)
+				return
 			}
+			v += c.n * x
 		}
 	}
 	r.improve(v, Batches)
@@ -72,31 +80,24 @@ func (l *lagrangian) served() []bool {
 // packMix is B of one mix over the groups that can be served; it adds to D.
 func (l *lagrangian) packMix(x *mix, serve []int64, served []bool) int64 {
 	most := l.capacity(x.m) - x.m.Loss
-	units := x.places * int64(x.longest)
-	var grams, loads []int64
+	var draws []pack.Draw
+	net := int64(0)
 	for i, g := range l.groups {
 		for _, d := range g.pour.Draws {
 			if &l.mixes[d.Mix] != x || !served[i] {
 				continue
 			}
-			load := l.loadOf(x, g, d)
 			serve[i] += l.batchCost(x.m, d.Grams) - scale*int64(l.ax.in.Costs.Waste)*d.Grams
 			for range g.n {
-				grams, loads = append(grams, d.Grams), append(loads, load)
+				draws = append(draws, pack.Draw{Mass: d.Grams, Work: l.loadOf(x, g, d)})
+				net += d.Grams
 			}
 		}
 	}
-	if len(grams) == 0 {
+	if len(draws) == 0 {
 		return 0
 	}
-	bins := int64(pack.Bound(grams, max(most, 1)))
-	if x.places > 0 && units > 0 {
-		bins = max(bins, int64(pack.Bound(loads, units)))
-	}
-	net := int64(0)
-	for _, g := range grams {
-		net += g
-	}
+	bins := int64(pack.Batches(draws, max(most, 1), x.places*int64(x.longest)))
 	c := l.ax.in.Costs
 	mixed := max(bins*x.m.Min, net+bins*x.m.Loss)
 	return scale * (bins*int64(c.Batch) + int64(c.Waste)*(mixed-net))

@@ -16,7 +16,7 @@ func (s *steering) keepPrices() {
 				continue
 			}
 			for t, y := range l.crew[i] {
-				row[t] += float64(y) / scale
+				row[t] += float64(float64(y) / scale)
 			}
 		}
 	}

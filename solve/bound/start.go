@@ -7,7 +7,9 @@ package bound
 func (r *run) start(bs []*block) {
 	l := r.lag
 	clear(l.u)
-	r.packing(l.aloneAll())
+	alone := l.aloneAll()
+	r.lackPlace(alone)
+	r.packing(alone)
 	for i := range l.mixes {
 		x := &l.mixes[i]
 		rate := x.leastRate(l)

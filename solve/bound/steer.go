@@ -141,8 +141,8 @@ func (b *block) step(t int, size float64) {
 		if g == 0 && b.m[i] == 0 {
 			continue
 		}
-		b.m[i] = adamMean*b.m[i] + (1-adamMean)*g
-		b.v[i] = adamSquare*b.v[i] + (1-adamSquare)*g*g
+		b.m[i] = float64(adamMean*b.m[i]) + float64((1-adamMean)*g)
+		b.v[i] = float64(adamSquare*b.v[i]) + float64((1-adamSquare)*g*g)
 		if math.Abs(b.m[i]) < 1e-9 && g == 0 {
 			b.m[i] = 0
 			continue
@@ -180,7 +180,7 @@ func (r *run) rounds(ctx context.Context) func(k int) round {
 			from := max(left(), 0)
 			return round{left: func() float64 {
 				// Ends after firstRound passes, or a part of the run if that is sooner.
-				a := 1 - float64(r.res.Passes)/firstRound
+				a := 1 - float64(float64(r.res.Passes)/firstRound)
 				return min(a, 1-(from-left())/(from*firstPart))
 			}}
 		}

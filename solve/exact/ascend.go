@@ -80,11 +80,11 @@ func (w *week) climb(y, dir, use [][]float64, gain float64) {
 			if y[r][i] <= 0 && g < 0 || int32(i) < first {
 				g = 0
 			}
-			dir[r][i] = ascentMomentum*dir[r][i] + g
+			dir[r][i] = float64(ascentMomentum*dir[r][i]) + g
 			if y[r][i] <= 0 && dir[r][i] < 0 {
 				dir[r][i] = 0
 			}
-			norm += dir[r][i] * dir[r][i]
+			norm += float64(dir[r][i] * dir[r][i])
 		}
 	}
 	if norm == 0 {
@@ -93,7 +93,7 @@ func (w *week) climb(y, dir, use [][]float64, gain float64) {
 	step := gain / norm
 	for r := range y {
 		for i := range y[r] {
-			y[r][i] = min(max(0, y[r][i]+step*dir[r][i]), w.yMost)
+			y[r][i] = min(max(0, y[r][i]+float64(step*dir[r][i])), w.yMost)
 			w.y[r][i] = int32(y[r][i])
 		}
 	}

@@ -52,7 +52,7 @@ func (w *usage) add(u use) {
 			if u.regular && r >= len(w.shop.rows) {
 				break
 			}
-			w.rows[r][i] += f * float64(n)
+			w.rows[r][i] += float64(f * float64(n))
 		}
 	}
 }

@@ -1,50 +1,33 @@
 package pack
 
-// Draw is what a stretch of a pour takes of a batch.
+// Draw is what a draw takes of a batch.
 type Draw struct {
-	Mass    int64 // >= 0
-	Seconds int64 // of working the batch, >= 0
+	Mass int64 // >= 0
+	Work int64 // of what lays it, such as head ticks, >= 0
 }
 
-// Batches bounds from below how many batches serve all draws when a batch
-// gives at most mass and, between leaving the mixer and the end of its pot
-// life, teams work it at once for at most potLife seconds each. It is the
-// greatest of
+// Batches bounds from below how many batches serve all draws when a batch gives
+// at most mass, and there is so much work to lay it within its pot life. It is
+// the greatest of Bound by mass, Bound by work, and Bound of both taken
+// together: in any batch the sum of mass_i/mass + work_i/work is at most 2.
 //
-//   - Bound by mass;
-//   - with one team, Bound by seconds; with more, the seconds over
-//     teams*potLife, rounded up;
-//   - with one team, Bound of both taken together: in any batch the sum of
-//     mass_i/mass + seconds_i/potLife is at most 2.
-//
-// A draw that fits no batch makes the answer math.MaxInt. potLife <= 0 means
-// that time plays no part. Teams below 1 count as 1.
-func Batches(draws []Draw, mass, potLife int64, teams int) int {
-	var byMass, byTime, both []int64
+// A draw that fits no batch makes the answer math.MaxInt. work <= 0 means that
+// work plays no part.
+func Batches(draws []Draw, mass, work int64) int {
+	var byMass, byWork, both []int64
 	for _, d := range draws {
-		byMass, byTime = append(byMass, d.Mass), append(byTime, d.Seconds)
+		byMass, byWork = append(byMass, d.Mass), append(byWork, d.Work)
 	}
 	n := Bound(byMass, mass)
-	if potLife <= 0 || len(draws) == 0 {
+	if work <= 0 || len(draws) == 0 {
 		return n
 	}
-	if teams > 1 {
-		var sum int64
-		for _, s := range byTime {
-			sum += s
-			if s > potLife {
-				return Bound(byTime, potLife)
-			}
-		}
-		room := int64(teams) * potLife
-		return max(n, int((sum+room-1)/room))
-	}
-	n = max(n, Bound(byTime, potLife))
-	if mass > 30_000_000_000/potLife { // the common denominator would be too large
+	n = max(n, Bound(byWork, work))
+	if mass > 30_000_000_000/work { // the common denominator would be too large
 		return n
 	}
 	for _, d := range draws {
-		both = append(both, d.Mass*potLife+d.Seconds*mass)
+		both = append(both, d.Mass*work+d.Work*mass)
 	}
-	return max(n, Bound(both, 2*mass*potLife))
+	return max(n, Bound(both, 2*mass*work))
 }

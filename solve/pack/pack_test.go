@@ -158,9 +158,8 @@ func TestFunctionsAreDualFeasible(t *testing.T) {
 	}
 }
 
-// fewestBatches is the least number of batches of one team, by trying every
-// partition.
-func fewestBatches(d []Draw, mass, potLife int64) int {
+// fewestBatches is the least number of batches, by trying every partition.
+func fewestBatches(d []Draw, mass, work int64) int {
 	best := len(d)
 	var used []Draw
 	var place func(i int)
@@ -170,10 +169,10 @@ func fewestBatches(d []Draw, mass, potLife int64) int {
 			return
 		}
 		for b := range used {
-			if used[b].Mass+d[i].Mass <= mass && used[b].Seconds+d[i].Seconds <= potLife {
-				used[b].Mass, used[b].Seconds = used[b].Mass+d[i].Mass, used[b].Seconds+d[i].Seconds
+			if used[b].Mass+d[i].Mass <= mass && used[b].Work+d[i].Work <= work {
+				used[b].Mass, used[b].Work = used[b].Mass+d[i].Mass, used[b].Work+d[i].Work
 				place(i + 1)
-				used[b].Mass, used[b].Seconds = used[b].Mass-d[i].Mass, used[b].Seconds-d[i].Seconds
+				used[b].Mass, used[b].Work = used[b].Mass-d[i].Mass, used[b].Work-d[i].Work
 			}
 		}
 		used = append(used, d[i])
@@ -195,22 +194,18 @@ func TestBatchesAgainstAllPartitions(t *testing.T) {
 			d[i] = Draw{r.Int64N(mass + 1), r.Int64N(life + 1)}
 			byMass = append(byMass, d[i].Mass)
 		}
-		want, got := fewestBatches(d, mass, life), Batches(d, mass, life, 1)
-		if got > want || Batches(d, mass, life, 2) > want {
-			t.Fatalf("seed %d: Batches(%v, %d, %d) = %d, two teams %d, above the optimum %d", seed, d, mass, life, got, Batches(d, mass, life, 2), want)
+		want, got := fewestBatches(d, mass, life), Batches(d, mass, life)
+		if got > want {
+			t.Fatalf("seed %d: Batches(%v, %d, %d) = %d, above the optimum %d", seed, d, mass, life, got, want)
 		}
 		if got > Bound(byMass, mass) {
 			better++
 		}
 	}
 	if better < 300 {
-		t.Errorf("time raised the bound on %d of 3000 only", better)
+		t.Errorf("work raised the bound on %d of 3000 only", better)
 	}
-	two := []Draw{{1, 30}, {1, 30}, {1, 30}, {1, 30}, {1, 30}}
-	if got := Batches(two, 10, 40, 2); got != 2 { // 150 s of 80 s a batch
-		t.Errorf("two teams: %d batches, want 2", got)
-	}
-	if got := Batches([]Draw{{1, 50}}, 10, 40, 2); got != math.MaxInt {
+	if got := Batches([]Draw{{1, 50}}, 10, 40); got != math.MaxInt {
 		t.Errorf("a draw longer than the pot life: %d batches", got)
 	}
 }

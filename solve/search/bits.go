@@ -110,7 +110,7 @@ func streamOf(seed uint64, i int) uint64 {
 func (r *rng) n(k int32) int32 { return int32((r.next() >> 32) * uint64(k) >> 32) }
 
 // f is a number in [0, 1).
-func (r *rng) f() float64 { return float64(r.next()>>11) / (1 << 53) }
+func (r *rng) f() float64 { return float64(float64(r.next()>>11) / (1 << 53)) }
 
 // one reports true once in k times.
 func (r *rng) one(k int32) bool { return r.n(k) == 0 }

@@ -358,7 +358,7 @@ func (c *clock) cycle(d float64) (k int, done float64) {
 
 // heatAt is the temperature of a worker at the share d of the run.
 func (c *clock) heatAt(w *worker, d float64) float64 {
-	hot, cold := w.q.heat*10000, w.q.heat*150
+	hot, cold := float64(w.q.heat*10000), float64(w.q.heat*150)
 	if c.starts > 0 {
 		k := 0
 		k, d = c.cycle(d)
@@ -372,7 +372,7 @@ func (c *clock) heatAt(w *worker, d float64) float64 {
 			hot *= 2
 		}
 	}
-	return hot * exp(d*ln(cold/hot))
+	return hot * exp(float64(d * ln(cold/hot)))
 }
 
 // anneal runs steps until the round of the clock is over.

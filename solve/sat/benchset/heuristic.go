@@ -100,7 +100,7 @@ func (p *Project) Schedule(passes int, seed uint64) *Schedule {
 		for i, t := range tail {
 			key[i] = -float64(t)
 			if pass > 0 {
-				key[i] *= 1 + r.Float64()*0.5
+				key[i] *= 1 + float64(r.Float64()*0.5)
 			}
 		}
 		s := g.forward(key)
