@@ -22,6 +22,7 @@ type Changed struct {
 	Moved    []MovedPour   `json:"moved"`
 	New      []string      `json:"new"`     // now planned
 	Carried  []string      `json:"carried"` // no longer planned
+	Dropped  []string      `json:"dropped"` // no longer asked for
 	Batches  []MovedBatch  `json:"batches"`
 	Today    []string      `json:"people_today"`
 	Dates    []MovedDate   `json:"dates"`
@@ -36,7 +37,8 @@ type MovedPour struct {
 	From     Moment `json:"from"`
 	ToMold   string `json:"to_mold"`
 	To       Moment `json:"to"`
-	Why      string `json:"why"` // "" where only the note on the whole plan says why
+	Why      string `json:"why"`    // "" where only the note on the whole plan says why
+	Slight   bool   `json:"slight"` // no further than what counts as no move
 }
 
 // MovedBatch is a batch that comes or goes.
@@ -72,11 +74,12 @@ func BuildChanged(w *model.Week, c *replan.Changes, why map[string]string, notes
 		return nil, err
 	}
 	out := &Changed{Format: ChangedFormat, From: k.moment(w.Problem.Now), Currency: w.Currency,
-		Moved: []MovedPour{}, New: append([]string{}, c.New...), Carried: append([]string{}, c.Carried...),
+		Moved: []MovedPour{}, New: append([]string{}, c.New...), Carried: append([]string{}, c.Carried...), Dropped: append([]string{}, c.Dropped...),
 		Batches: []MovedBatch{}, Today: append([]string{}, c.People...), Dates: []MovedDate{},
 		Options: append([]ReplanPrice{}, options...), Notes: []string{}}
 	for _, m := range c.Moved {
-		out.Moved = append(out.Moved, MovedPour{m.Pour, m.From.Mold, k.moment(m.From.Start), m.To.Mold, k.moment(m.To.Start), why[m.Pour]})
+		out.Moved = append(out.Moved, MovedPour{m.Pour, m.From.Mold, k.moment(m.From.Start), m.To.Mold, k.moment(m.To.Start), why[m.Pour],
+			m.Slight(w.Problem.MoveTolerance)})
 	}
 	for _, b := range c.Batches {
 		out.Batches = append(out.Batches, MovedBatch{b.Mix, b.Mixer, k.moment(b.Start), append([]string{}, b.Pours...), b.Dropped})
@@ -96,6 +99,8 @@ func (c *Changed) lines() []string {
 	for _, m := range c.Moved {
 		s := fmt.Sprintf("%s moves from %s to %s", m.Pour, m.From.dayHour(), m.To.dayHour())
 		switch {
+		case m.Slight:
+			s = fmt.Sprintf("%s shifts a little, from %s to %s", m.Pour, m.From.dayHour(), m.To.dayHour())
 		case m.FromMold != m.ToMold && m.From.Tick == m.To.Tick:
 			s = fmt.Sprintf("%s stays at %s and moves from mold %s to %s", m.Pour, m.To.dayHour(), m.FromMold, m.ToMold)
 		case m.FromMold != m.ToMold:
@@ -111,6 +116,9 @@ func (c *Changed) lines() []string {
 	}
 	for _, id := range c.Carried {
 		l = append(l, id+" is left for a later week now")
+	}
+	for _, id := range c.Dropped {
+		l = append(l, id+" is not cast any more")
 	}
 	for _, b := range c.Batches {
 		verb := "a new batch of %s at %s for %s"

@@ -44,7 +44,8 @@ What was planned before now is taken as done as planned unless the log says
 otherwise; work under way stays. It prints what changes and why, then the week.
 
 Moving a pour that people prepare for costs what shop.yaml says (costs: move).
---touch-least moves as few as can be, --best as many as pay.`,
+--touch-least moves as few as can be, --best as many as pay. All choose among the
+same plans, made under each of the three prices.`,
 		Example: `  pourweek replan my-shop --now "Tue 11:00" --freeze 4h --publish`,
 		Args:    atMostOne,
 		RunE: func(cmd *cobra.Command, args []string) error {

@@ -9,6 +9,7 @@ import (
 	"testing"
 
 	"pourweek/model"
+	"pourweek/model/check"
 	"pourweek/model/modeltest"
 	"pourweek/model/oracle"
 	"pourweek/solve"
@@ -156,5 +157,40 @@ func TestAirMovesTheCureOfWhatIsUnderWay(t *testing.T) {
 	}
 	if moved == 0 {
 		t.Errorf("no cure moved: %v, cold %v, warm %v", usual, cold, warm)
+	}
+}
+
+// Asked for one after the other, the ways to go on do not contradict each other:
+// touching least moves no more than any other, the best one costs no more.
+func TestTheWaysToGoOnAgree(t *testing.T) {
+	dir := shopFolder(t)
+	must(t, "plan", dir, "--week", "2027-03-01", "--work", "20000", "--publish")
+	must(t, "log", dir, "Tue 8:30", "mold-down", "PN1", "until", "Thu 12:00")
+	ways := map[string]*model.Week{}
+	moved := map[string]int{}
+	rest := map[string]model.Mils{}
+	for _, way := range []string{"", "--touch-least", "--best"} {
+		out := filepath.Join(t.TempDir(), "new.json")
+		args := []string{"replan", dir, "--now", "Tue 9:00", "--work", "2000", "--out", out}
+		if way != "" {
+			args = append(args, way)
+		}
+		must(t, args...)
+		w := readWeek(t, out)
+		ways[way] = w
+		r := replanning{week: w}
+		moved[way], rest[way] = r.moves(w.Plan), w.Plan.Cost-w.Plan.Terms.Move
+		if v := check.Check(w.Problem, w.Plan); !v.Allowed {
+			t.Errorf("%q: %v", way, v.Broken)
+		}
+	}
+	if moved["--touch-least"] > moved[""] || moved[""] > moved["--best"] {
+		t.Errorf("moves: %v", moved)
+	}
+	if rest["--best"] > rest[""] || rest[""] > rest["--touch-least"] {
+		t.Errorf("cost without moves: %v", rest)
+	}
+	if w := ways["--best"]; w.Plan.Terms.Move != 0 || w.Plan.Cost < w.Plan.Bound {
+		t.Errorf("the best one costs %d, %d of it moves, bound %d", w.Plan.Cost, w.Plan.Terms.Move, w.Plan.Bound)
 	}
 }

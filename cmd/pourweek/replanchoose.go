@@ -58,26 +58,22 @@ func isNoPlan(err error) bool {
 	return errors.As(err, &f) && f.code == exitNoPlan
 }
 
-// search searches under each price of moving that is asked for, and takes the
-// plan that is best under the one that counts. What is left of the published
-// plan stands for choice too, so that nothing moves without a gain.
+// search searches under each price of moving, and takes the plan that is best
+// under the one that counts: whatever is asked for, it chooses among the same
+// plans, so that touching least never moves more than another choice, nor the
+// best one costs more. What is left of the published plan stands for choice too,
+// so that nothing moves without a gain.
 func (r *replanning) search(ctx context.Context, s *streams) error {
 	q := r.week.Problem
 	r.keep(s, q)
 	prices := map[string]model.Mils{touchLeast: dearest(q), shopPrice: q.Costs.Move, bestRest: 0}
 	ways := []string{shopPrice, touchLeast, bestRest}
-	want := shopPrice
-	switch {
-	case r.o.touchLeast:
-		ways, want = ways[1:2], touchLeast
-	case r.o.best:
-		ways, want = ways[2:], bestRest
-	case q.Costs.Move == 0 || !slices.ContainsFunc(q.Pours, func(p model.Pour) bool { return p.Base != nil }):
+	if q.Costs.Move == 0 || !slices.ContainsFunc(q.Pours, func(p model.Pour) bool { return p.Base != nil }) {
 		ways = ways[:1] // nothing can move, or moving is free
 	}
-	o := r.o.search
+	want, o := r.want(), r.o.search
 	if o.work == 0 && o.time == 0 {
-		o.work = planWork(q) / int64(min(len(ways), 2))
+		o.work = planWork(q)
 	}
 	bound, source, work := model.Mils(0), "", int64(0)
 	var failed error
@@ -88,7 +84,7 @@ func (r *replanning) search(ctx context.Context, s *streams) error {
 			continue
 		}
 		work += res.Work
-		if way != touchLeast && res.Bound > bound {
+		if boundsUnder(way, want) && res.Bound > bound {
 			bound, source = res.Bound, res.BoundSource
 		}
 		r.weigh(q, choice{plan: res.Plan})
@@ -100,13 +96,40 @@ func (r *replanning) search(ctx context.Context, s *streams) error {
 	if st := best.order; st != nil {
 		r.week.Problem, r.notes, r.pinned = st.Problem, st.notes, st.pinned
 		bound, source = 0, "" // what was proven is about another state
-		if res, err := search(ctx, s, st.Problem, o); err == nil {
+		if res, err := search(ctx, s, r.paid(st.Problem), o); err == nil {
 			bound, source, work = res.Bound, res.BoundSource, work+res.Work
 		}
 	}
 	r.settle(best.plan, bound)
 	r.week.Seed, r.week.Work, r.week.BoundSource = o.seed, work, source
 	return nil
+}
+
+// want is the way to choose that is asked for.
+func (r *replanning) want() string {
+	switch {
+	case r.o.touchLeast:
+		return touchLeast
+	case r.o.best:
+		return bestRest
+	}
+	return shopPrice
+}
+
+// boundsUnder reports whether what is proven under the price of moving of one way
+// holds for the cost that another one counts: a lower price proves less.
+func boundsUnder(way, want string) bool {
+	return way == bestRest || way == shopPrice && want != bestRest
+}
+
+// paid is the problem with the price of moving that the plan is to count.
+func (r *replanning) paid(q *model.Problem) *model.Problem {
+	if r.want() != bestRest {
+		return q
+	}
+	at := *q
+	at.Costs.Move = 0
+	return &at
 }
 
 // keep puts what is left of the published plan among the choices. Where a whole
@@ -142,6 +165,9 @@ func priced(q *model.Problem, move model.Mils) *model.Problem {
 
 // settle makes the plan that of the week.
 func (r *replanning) settle(plan *model.Plan, bound model.Mils) {
+	if r.week.Problem = r.paid(r.week.Problem); r.week.Problem.Costs.Move == 0 {
+		plan.Cost, plan.Terms.Move = plan.Cost-plan.Terms.Move, 0
+	}
 	plan.Bound = min(bound, plan.Cost)
 	r.week.Plan, r.week.Status = plan, string(solve.Feasible)
 	if plan.Bound == plan.Cost {

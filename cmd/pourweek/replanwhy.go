@@ -49,7 +49,13 @@ func (r *replanning) reasons(c *replan.Changes) (map[string]string, []replan.Not
 				float64(x.plan.Cost)/1000, r.week.Currency, float64(r.week.Plan.Cost)/1000, r.week.Currency))
 		}
 	}
-	kept := replan.Kept(q, replan.Published{Problem: pub.Problem, Plan: pub.Plan})
+	var gone []string // those cannot stay
+	for _, p := range q.Pours {
+		if past[p.ID] {
+			gone = append(gone, p.ID)
+		}
+	}
+	kept := replan.Kept(q, replan.Published{Problem: pub.Problem, Plan: pub.Plan}, gone...)
 	if kept == nil {
 		return of, notes
 	}
@@ -70,6 +76,11 @@ func (r *replanning) reasons(c *replan.Changes) (map[string]string, []replan.Not
 			rest = append(rest, x)
 		case stays:
 			of[id] = "as published, " + inTicks.ReplaceAllString(x.Text, "")
+		}
+	}
+	for _, m := range c.Moved { // a slight shift needs no excuse
+		if m.Slight(q.MoveTolerance) && of[m.Pour] == stays {
+			delete(of, m.Pour)
 		}
 	}
 	return of, append(notes, grouped(rest, why)...)

@@ -14,6 +14,7 @@ type Changes struct {
 	Moved   []Moved
 	New     []string // pours that the published plan did not have or carried, now planned
 	Carried []string // pours that it planned, now carried
+	Dropped []string // pours that it was still to cast and nobody asks for any more
 	Batches []BatchChange
 	People  []string // whose work on the first day differs, sorted
 	Dates   []Date
@@ -23,6 +24,12 @@ type Changes struct {
 type Moved struct {
 	Pour     string
 	From, To model.Spot
+}
+
+// Slight reports whether the pour moves no further than the tolerance.
+func (m Moved) Slight(tolerance model.Tick) bool {
+	d := m.To.Start - m.From.Start
+	return m.From.Mold == m.To.Mold && d <= tolerance && -d <= tolerance
 }
 
 // BatchChange is a batch that comes or goes.
@@ -49,7 +56,7 @@ func (d Date) Worse() bool { return d.To > d.From }
 func (c *Changes) Count(tolerance model.Tick) int {
 	n := len(c.Carried)
 	for _, m := range c.Moved {
-		if d := m.To.Start - m.From.Start; m.From.Mold != m.To.Mold || d > tolerance || -d > tolerance {
+		if !m.Slight(tolerance) {
 			n++
 		}
 	}
@@ -95,6 +102,7 @@ func Diff(pub Published, q *model.Problem, next *model.Plan, firstDay model.Tick
 			c.Dates = append(c.Dates, Date{p.ID, r, b.Ready, p.Due})
 		}
 	}
+	c.Dropped = dropped(pub.Plan, shift, q)
 	planned := slices.DeleteFunc(loads(pub.Plan, shift, q.Now), func(b BatchChange) bool { return underWay(q, b.id) })
 	c.Batches = batchChanges(planned, loads(next, 0, q.Now))
 	today, prepared := model.Interval{q.Now, firstDay}, map[string]bool{}
@@ -104,6 +112,21 @@ func Diff(pub Published, q *model.Problem, next *model.Plan, firstDay model.Tick
 	c.People = affected(doing(pub, shift, today, prepared), doing(Published{q, next}, 0, today, prepared))
 	slices.SortFunc(c.Moved, func(a, b Moved) int { return cmp.Or(cmp.Compare(a.To.Start, b.To.Start), cmp.Compare(a.Pour, b.Pour)) })
 	return c, nil
+}
+
+// dropped lists the pours of a plan that begin at or after now and are not in the
+// problem any more. shift is taken from the plan's ticks.
+func dropped(plan *model.Plan, shift model.Tick, q *model.Problem) []string {
+	var l []string
+	for i := range plan.Pours {
+		x := &plan.Pours[i]
+		there := slices.ContainsFunc(q.Pours, func(p model.Pour) bool { return p.ID == x.ID })
+		if !there && x.Prep != nil && x.Prep[0]-shift >= q.Now {
+			l = append(l, x.ID)
+		}
+	}
+	slices.Sort(l)
+	return l
 }
 
 // underWay reports whether a published batch stands as fixed work, since what

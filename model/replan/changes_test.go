@@ -54,3 +54,24 @@ func TestDiffNamesWhatChanges(t *testing.T) {
 		t.Errorf("the other way round: %+v, %v", back, err)
 	}
 }
+
+// A pour that nobody asks for any more is dropped; one that is only shifted within
+// the tolerance does not count as moved.
+func TestDiffTellsDroppedPoursAndSlightShifts(t *testing.T) {
+	p, plan := example(t)
+	q, next := *p, *plan
+	q.Pours, next.Pours = slices.Clone(p.Pours), slices.Clone(plan.Pours)
+	q.Pours = slices.DeleteFunc(q.Pours, func(x model.Pour) bool { return x.ID == "A102/1" })
+	next.Pours = slices.DeleteFunc(next.Pours, func(x model.PourPlan) bool { return x.ID == "A102/1" })
+	next.Pours[0].Layers = []model.Interval{{37, 38}, {39, 41}}
+	c, err := Diff(Published{p, plan}, &q, &next, 96)
+	if err != nil {
+		t.Fatal(err)
+	}
+	if !slices.Equal(c.Dropped, []string{"A102/1"}) || len(c.Carried) != 0 {
+		t.Errorf("dropped %v, carried %v", c.Dropped, c.Carried)
+	}
+	if len(c.Moved) != 1 || !c.Moved[0].Slight(2) || c.Moved[0].Slight(1) || c.Count(2) != 0 || c.Count(1) != 1 {
+		t.Errorf("moved %+v, counted %d within 2 ticks and %d within 1", c.Moved, c.Count(2), c.Count(1))
+	}
+}

@@ -9,7 +9,8 @@ import (
 // Kept is what is left of the published plan, as a plan of the problem that
 // Advance laid out: nothing moves. It is nil where that is not possible; where
 // it is not, the checker says whether it is allowed. Its cost is not stated.
-func Kept(q *model.Problem, pub Published) *model.Plan {
+// Pours named in without, which must be new, are not kept: they are carried.
+func Kept(q *model.Problem, pub Published, without ...string) *model.Plan {
 	shift, err := shiftOf(q, pub.Problem)
 	if err != nil {
 		return nil
@@ -26,7 +27,11 @@ func Kept(q *model.Problem, pub Published) *model.Plan {
 	}
 	at := byID(pub.Plan)
 	for i := range q.Pours {
-		if !k.pour(&q.Pours[i], at[q.Pours[i].ID]) {
+		x := at[q.Pours[i].ID]
+		if slices.Contains(without, q.Pours[i].ID) {
+			x = nil
+		}
+		if !k.pour(&q.Pours[i], x) {
 			return nil
 		}
 	}
