@@ -1,6 +1,7 @@
 package solve
 
 import (
+	"cmp"
 	"context"
 	"fmt"
 	"math"
@@ -36,6 +37,8 @@ type prover struct {
 	o     Options
 	begin time.Time
 	news  int
+	// dearest is what no plan costs.
+	dearest float64
 
 	mu     sync.Mutex
 	cost   model.Mils // of the best plan so far, -1 when there is none
@@ -56,7 +59,7 @@ type prover struct {
 // with stop.
 func newProver(ctx context.Context, in *inst.Inst, o Options, begin time.Time) (*prover, context.Context) {
 	ctx, cancel := context.WithCancel(ctx)
-	v := &prover{in: in, o: o, begin: begin, cost: -1, cancel: cancel}
+	v := &prover{in: in, o: o, begin: begin, dearest: bound.Dearest(in), cost: -1, cancel: cancel}
 	for i := range in.Pours {
 		if in.Pours[i].Stage == inst.New {
 			v.news++
@@ -67,10 +70,15 @@ func newProver(ctx context.Context, in *inst.Inst, o Options, begin time.Time) (
 
 func (v *prover) timed() bool { return v.o.Time > 0 }
 
-// report takes a proven bound.
+// report takes a proven bound. One above what any plan costs proves that there is
+// no plan.
 func (v *prover) report(b model.Mils, source string) {
 	v.mu.Lock()
 	defer v.mu.Unlock()
+	if float64(b) > v.dearest {
+		v.none = bound.Clash
+		return
+	}
 	if b > v.bound {
 		v.bound, v.source = b, source
 	}
@@ -133,11 +141,12 @@ func (v *prover) tiny(ctx context.Context) bool {
 	return v.settled()
 }
 
-// settled reports whether the exact search has a plan that costs what is proven.
+// settled reports whether the exact search has a plan that costs what is proven,
+// or has proven that there is none.
 func (v *prover) settled() bool {
 	v.mu.Lock()
 	defer v.mu.Unlock()
-	return v.plan != nil && v.plan.Cost <= v.bound
+	return v.none != "" || v.plan != nil && v.plan.Cost <= v.bound
 }
 
 // spare keeps a proof that breaks off from taking the plan with it: bounds
@@ -254,7 +263,9 @@ func (v *prover) lagrangian(ctx context.Context, passes int64, left func() float
 	v.report(r.Bound, r.Source)
 	v.mu.Lock()
 	defer v.mu.Unlock()
-	v.none = r.Impossible
+	if r.Impossible != "" {
+		v.none = r.Impossible
+	}
 }
 
 // A week that may well be proven optimal asks half way what is proven; for the
@@ -319,6 +330,9 @@ func (v *prover) stop(ctx context.Context) proven {
 	v.cancel()
 	v.mu.Lock()
 	defer v.mu.Unlock()
+	if v.none == bound.Clash { // rather the one that cannot be
+		v.none = cmp.Or(bound.Lacking(v.in), bound.Clash)
+	}
 	return proven{v.bound, v.source, v.plan, v.none, v.broken}
 }
 

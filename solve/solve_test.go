@@ -45,7 +45,7 @@ func TestSameWorkSameBytes(t *testing.T) {
 // On toys the optimum is known: a bound never passes it, a plan never beats it,
 // and a plan called optimal has it.
 func TestSolveAgreesWithExhaustiveSearch(t *testing.T) {
-	seeds, optimal, told := uint64(30), 0, 0
+	seeds, optimal, told, none := uint64(30), 0, 0, 0
 	if testing.Short() {
 		seeds = 15
 	}
@@ -65,7 +65,11 @@ func TestSolveAgreesWithExhaustiveSearch(t *testing.T) {
 		switch {
 		case best == nil && r.Plan != nil:
 			t.Errorf("seed %d: a plan where none is allowed", seed)
+		case best == nil && r.Status == Infeasible:
+			none++
 		case best == nil:
+		case r.Status == Infeasible:
+			t.Errorf("seed %d: called infeasible (%s), and %d is the optimum", seed, r.Reason, cost)
 		case r.Bound > cost:
 			t.Errorf("seed %d: bound %d (%s) above the optimum %d", seed, r.Bound, r.BoundSource, cost)
 		case r.Plan != nil && r.Plan.Cost < cost:
@@ -78,7 +82,10 @@ func TestSolveAgreesWithExhaustiveSearch(t *testing.T) {
 			optimal++
 		}
 	}
-	t.Logf("%d of %d toys proven optimal", optimal, told)
+	t.Logf("%d of %d toys proven optimal, %d without a plan", optimal, told, none)
+	if none == 0 {
+		t.Error("no toy was proven to have no plan")
+	}
 	if optimal*2 < told {
 		t.Errorf("only %d of %d toys are proven optimal", optimal, told)
 	}

@@ -7,6 +7,14 @@ import (
 	"pourweek/solve/inst"
 )
 
+// Lacking names a pour that cannot be planned or finished even if nothing else were
+// done, and says so; it is Clash or "" where there is none.
+func Lacking(in *inst.Inst) string {
+	r := newRun(in, Options{})
+	r.start(r.blocks())
+	return r.res.Impossible
+}
+
 // lackPlace sets Impossible where a pour that must be planned fits nowhere even
 // in the empty shop. alone is by group what a pour costs there.
 func (r *run) lackPlace(alone []int64) {
@@ -28,17 +36,20 @@ func (r *run) unfinished(p *inst.Pour) {
 
 // impossibleBound sets Impossible where the bound is above what any plan costs.
 func (r *run) impossibleBound(b model.Mils) {
-	if r.res.Impossible == "" && float64(b) > dearest(r.in) {
-		r.res.Impossible = "what is pinned, cures or rests on racks cannot all be done with the people, molds, mixers, stations and racks there are"
+	if r.res.Impossible == "" && float64(b) > Dearest(r.in) {
+		r.res.Impossible = Clash
 	}
 }
 
-// dearest is a cost that no allowed plan has: everything late and waiting to the
+// Clash says why no plan is allowed where a bound is above Dearest.
+const Clash = "what is pinned, cures or rests on racks cannot all be done with the people, molds, mixers, stations and racks there are"
+
+// Dearest is a cost, in mils, that no allowed plan has: everything late and waiting to the
 // end of the week, everyone at work in all overtime, a full batch for each draw,
 // every pour moved and, where that is allowed, carried. It is a float as a sum of
 // what a problem may hold need not fit into 64 bits; what the last bits lose is
 // far less than what it takes too much.
-func dearest(in *inst.Inst) float64 {
+func Dearest(in *inst.Inst) float64 {
 	c, h := in.Costs, float64(in.H)
 	sum := 0.0
 	add := func(n int, price model.Mils, ticks float64) { sum += float64(float64(n) * float64(price) * ticks) }
