@@ -114,12 +114,21 @@ func TestAHigherPriceMovesNoMore(t *testing.T) {
 		for c, i := code, 0; i < 3; i, c = i+1, c/16 {
 			r.choices = append(r.choices, choice{rest: model.Mils(c % 4 * 70), moves: c / 4 % 4, kept: i == 0})
 		}
+		r.choices[0].moves = 0 // what is kept does not move
 		least, shop, best := r.pick(touchLeast), r.pick(shopPrice), r.pick(bestRest)
 		if least.moves > shop.moves || shop.moves > best.moves {
 			t.Fatalf("%+v: %d, %d, %d moves", r.choices, least.moves, shop.moves, best.moves)
 		}
 		if best.rest > shop.rest || shop.rest > least.rest {
 			t.Fatalf("%+v: the rest costs %d, %d, %d", r.choices, best.rest, shop.rest, least.rest)
+		}
+		for _, c := range r.choices { // the published plan stays for want of more than a move's price
+			if stays := r.choices[0].rest <= c.rest+100*model.Mils(c.moves+1); shop.kept && !stays {
+				t.Fatalf("%+v: kept, though %+v saves more", r.choices, c)
+			}
+		}
+		if !shop.kept && r.choices[0].rest-shop.rest <= 100*model.Mils(shop.moves+1) {
+			t.Fatalf("%+v: not kept, though %+v saves no more than its moves and one more", r.choices, shop)
 		}
 	}
 }

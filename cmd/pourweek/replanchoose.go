@@ -211,7 +211,9 @@ func (r *replanning) moves(plan *model.Plan) int {
 }
 
 // pick takes the first of the best choices under a price of moving. Among the
-// same choices, a higher price never moves more, nor costs less otherwise.
+// same choices, a higher price never moves more, nor costs less otherwise. At the
+// shop's price the published plan stays if the others save no more than one move
+// costs: a day that shifts a little all over is told to everyone too.
 func (r *replanning) pick(way string) choice {
 	price := r.week.Problem.Costs.Move
 	less := func(a, b choice) bool {
@@ -222,6 +224,12 @@ func (r *replanning) pick(way string) choice {
 			return a.kept
 		case way == shopPrice:
 			x, y := a.rest+price*model.Mils(a.moves), b.rest+price*model.Mils(b.moves)
+			if a.kept {
+				x -= price
+			}
+			if b.kept {
+				y -= price
+			}
 			return x < y || x == y && a.moves < b.moves
 		}
 		return a.rest < b.rest || a.rest == b.rest && a.moves < b.moves
