@@ -117,10 +117,8 @@ func runCompare(ctx context.Context, s *streams, o compareOptions) error {
 	if o.svg != "" && !sized {
 		return failf(exitUsage, "--svg draws a plot by crew size: it needs two crew sizes, such as --people 3..6")
 	}
-	if o.keep != "" {
-		if err := os.MkdirAll(o.keep, 0o755); err != nil {
-			return failf(exitKept, "%s: nothing was written: %w", o.keep, reason(err))
-		}
+	if err := o.clear(cases); err != nil {
+		return err
 	}
 	found, err := o.run(ctx, s, w.Problem, cases)
 	if err != nil {
@@ -258,12 +256,31 @@ func checked(p *model.Problem, plan *model.Plan) (model.Mils, bool) {
 	return v.Cost, v.Allowed
 }
 
+// clear makes the folder for the weeks and makes sure, before the first search,
+// that nothing is in the way of the files that were asked for.
+func (o *compareOptions) clear(cases []whatif.Case) error {
+	if err := plotOutput(o.svg).clear(); err != nil || o.keep == "" {
+		return err
+	}
+	if err := os.MkdirAll(o.keep, 0o755); err != nil {
+		return failf(exitKept, "%s: nothing was written: %w", o.keep, reason(err))
+	}
+	for _, c := range append([]whatif.Case{{Kind: whatif.Today}}, cases...) {
+		path := filepath.Join(o.keep, keptAs(c))
+		if _, err := os.Lstat(path); err == nil {
+			return inTheWay(path)
+		}
+	}
+	return nil
+}
+
+// keptAs is the name of the file that holds the week of a case.
+func keptAs(c whatif.Case) string { return fileName(c.Name()) + ".week.json" }
+
 // write writes the plot and the weeks that were asked for.
 func (o *compareOptions) write(w *model.Week, table *report.Cases, found []compare.Row) error {
-	if o.svg != "" {
-		if err := writeFile(o.svg, func(out io.Writer) error { return report.WriteCasesSVG(out, table) }); err != nil {
-			return err
-		}
+	if err := plotOutput(o.svg).write(func(to io.Writer) error { return report.WriteCasesSVG(to, table) }); err != nil {
+		return err
 	}
 	if o.keep == "" {
 		return nil
@@ -273,7 +290,7 @@ func (o *compareOptions) write(w *model.Week, table *report.Cases, found []compa
 		if r.Result.Plan == nil {
 			continue
 		}
-		name := fileName(r.Case.Name()) + ".week.json"
+		name := keptAs(r.Case)
 		if taken[name] {
 			continue // the same case twice
 		}

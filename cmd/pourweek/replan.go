@@ -80,6 +80,10 @@ func (o *replanOptions) check() error {
 }
 
 func runReplan(ctx context.Context, s *streams, o replanOptions) error {
+	out := weekOutput(o.out)
+	if err := out.clear(); err != nil {
+		return err
+	}
 	h, err := readHistory(s, o.dir)
 	if err != nil {
 		return err
@@ -97,10 +101,8 @@ func runReplan(ctx context.Context, s *streams, o replanOptions) error {
 	if err := r.answer(ctx, s); err != nil {
 		return err
 	}
-	if o.out != "" {
-		if err := writeFile(o.out, func(out io.Writer) error { return model.WriteWeek(out, r.week) }); err != nil {
-			return err
-		}
+	if err := out.write(func(to io.Writer) error { return model.WriteWeek(to, r.week) }); err != nil {
+		return err
 	}
 	if o.publish { // before it is printed: a reader that stops early does not undo it
 		if err := give(s, o.dir, r.week, h.weeks[0].number); err != nil {

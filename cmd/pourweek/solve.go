@@ -74,6 +74,10 @@ PROBLEM.json may be - for standard input. Ctrl-C once: the best plan so far.`,
 }
 
 func runSolve(ctx context.Context, s *streams, o solveOptions) error {
+	out := planOutput(o.plan)
+	if err := out.clear(); err != nil {
+		return err
+	}
 	p, err := readProblem(s, o.problem)
 	if err != nil {
 		return err
@@ -85,7 +89,7 @@ func runSolve(ctx context.Context, s *streams, o solveOptions) error {
 	if o.plan == "" {
 		return model.WritePlan(s.out, r.Plan)
 	}
-	if err := writeFile(o.plan, func(w io.Writer) error { return model.WritePlan(w, r.Plan) }); err != nil {
+	if err := out.write(func(w io.Writer) error { return model.WritePlan(w, r.Plan) }); err != nil {
 		return err
 	}
 	facts(s, resultRows(r)...)
