@@ -151,14 +151,9 @@ func weekToCompare(s *streams, o compareOptions) (*model.Week, shop.Prices, erro
 		w, err := readFile(s, o.dir, model.ReadWeek)
 		return w, shop.Prices{}, err
 	}
-	l, err := loadShop(s, o.dir, o.demo, o.week)
+	l, _, err := loadStart(s, o.dir, o.demo, o.week)
 	if err != nil {
 		return nil, shop.Prices{}, err
-	}
-	if !o.demo {
-		if _, err := goOnFrom(s, o.dir, l); err != nil {
-			return nil, shop.Prices{}, err
-		}
 	}
 	return l.Week(), l.Shop.Prices, nil
 }

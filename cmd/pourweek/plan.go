@@ -67,15 +67,9 @@ func runPlan(ctx context.Context, s *streams, o planOptions) error {
 	if err := out.clear(); err != nil {
 		return err
 	}
-	l, err := loadShop(s, o.dir, o.demo, o.week)
+	l, from, err := loadStart(s, o.dir, o.demo, o.week)
 	if err != nil {
 		return err
-	}
-	var from goneOn
-	if !o.demo {
-		if from, err = goOnFrom(s, o.dir, l); err != nil {
-			return err
-		}
 	}
 	w, err := planWeek(ctx, s, l, o.search)
 	if err != nil {
