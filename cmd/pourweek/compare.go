@@ -38,6 +38,7 @@ type compareOptions struct {
 	seed  uint64
 	seeds int
 	work  int64
+	given given
 }
 
 func newCompareCommand(s *streams) *cobra.Command {
@@ -67,6 +68,7 @@ The table is the same on any number of cores.`,
 		},
 	}
 	f := cmd.Flags()
+	o.given = f.Changed
 	for _, k := range whatif.Kinds {
 		o.asked[k] = f.StringArray(string(k), nil, caseHelp[k])
 	}
@@ -98,10 +100,8 @@ func (o *compareOptions) check() error {
 		return failf(exitUsage, "--json and --table exclude each other")
 	case o.seeds < 1 || o.seeds > 9:
 		return failf(exitUsage, "--seeds %d: a number from 1 to 9 is needed", o.seeds)
-	case o.work < 0:
-		return failf(exitUsage, "--work %d: a number above 0 is needed", o.work)
 	}
-	return o.week.check()
+	return firstError(aboveZero(o.given, "work", o.work, "a number above 0 is needed"), o.week.check())
 }
 
 func runCompare(ctx context.Context, s *streams, o compareOptions) error {

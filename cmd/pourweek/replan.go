@@ -31,6 +31,7 @@ type replanOptions struct {
 	out        string
 	search     searchFlags
 	view       viewFlags
+	given      given
 }
 
 func newReplanCommand(s *streams) *cobra.Command {
@@ -58,6 +59,7 @@ Moving a pour that people prepare for costs what shop.yaml says (costs: move).
 		},
 	}
 	f := cmd.Flags()
+	o.given = f.Changed
 	f.StringVar(&o.now, "now", "", "the `moment` to go on from, such as \"Tue 11:00\" or \"2027-03-02 11:00\"\n(default: now)")
 	f.DurationVar(&o.freeze, "freeze", 0, "leave pours as they are that start within this `time`, such as 4h")
 	f.BoolVar(&o.touchLeast, "touch-least", false, "move as few pours as can be, whatever it costs")
@@ -73,10 +75,7 @@ func (o *replanOptions) check() error {
 	if o.touchLeast && o.best {
 		return failf(exitUsage, "--touch-least and --best exclude each other; without both, moving costs what shop.yaml says")
 	}
-	if o.freeze < 0 {
-		return failf(exitUsage, "--freeze %s: a time above 0 is needed, such as 4h", o.freeze)
-	}
-	return nil
+	return aboveZero(o.given, "freeze", o.freeze, "a time above 0 is needed, such as 4h")
 }
 
 func runReplan(ctx context.Context, s *streams, o replanOptions) error {
