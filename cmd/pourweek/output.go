@@ -56,8 +56,10 @@ func (o output) clear() error {
 	if to, err := filepath.EvalSymlinks(o.path); err == nil {
 		target = to
 	}
-	if what := keptName(target); what != "" {
-		return o.refuse(what)
+	for _, path := range []string{o.path, target} { // the folder may be a link as well
+		if what := keptName(path); what != "" {
+			return o.refuse(what)
+		}
 	}
 	st, err := os.Stat(target)
 	switch {
