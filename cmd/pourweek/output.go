@@ -106,14 +106,14 @@ func (o output) write(fill func(io.Writer) error) error {
 func keptName(path string) string {
 	name := filepath.Base(path)
 	if slices.ContainsFunc(ownFiles, func(own string) bool { return strings.EqualFold(own, name) }) {
-		return "a shop's own " + strings.ToLower(name) + " has this name"
+		return "this is the place of a shop's own " + strings.ToLower(name)
 	}
 	full, err := filepath.Abs(path)
 	if err != nil {
 		full = path
 	}
 	if planName.MatchString(name) && filepath.Base(filepath.Dir(full)) == plansFolder {
-		return "a published week has this name, which --publish alone writes, and never over another"
+		return "this is the place of a published week, which --publish alone writes, and never over another"
 	}
 	return ""
 }
