@@ -207,23 +207,56 @@ func WriteCasesText(w io.Writer, c *Cases, s Screen) error {
 	return err
 }
 
-// plot draws cost and late hours by crew size as bars, where there are two
-// sizes at least.
+// plot draws cost and late hours by crew size, each with its own bars and
+// scale, where there are two sizes at least.
 func (d *drawing) plot(c *Cases) {
 	pts := c.crews()
 	if len(pts) < 2 {
 		return
 	}
-	most := model.Mils(1)
+	cost, late := bars{name: "cost " + c.Currency}, bars{name: "late h"}
 	for _, x := range pts {
-		most = max(most, x.Cost)
+		cost.add("%.2f", float64(x.Cost)/1000)
+		late.add("%.1f", x.LateHours)
 	}
-	d.title("Cost by crew size")
-	room := d.s.Width - 40
-	for _, x := range pts {
-		n := int(int64(x.Cost) * int64(room) / int64(most))
-		d.line(fmt.Sprintf("  %3d people  %s %.2f, late %.1f h", x.People, strings.Repeat("#", n), float64(x.Cost)/1000, x.LateHours))
+	d.title("Cost and late hours by crew size")
+	const people = 8
+	room := (d.s.Width - people - cost.wide() - late.wide() - 6) / 2
+	row := func(who, a, abar, b, bbar string) {
+		line := fmt.Sprintf("%*s  %*s %-*s  %*s %s", people, who, cost.wide(), a, room, abar, late.wide(), b, bbar)
+		d.line(strings.TrimRight(line, " "))
 	}
+	row("people", cost.name, "", late.name, "")
+	for i, x := range pts {
+		row(fmt.Sprint(x.People), cost.text[i], cost.bar(i, room), late.text[i], late.bar(i, room))
+	}
+}
+
+// bars are a column of a plot: numbers from 0 on, the largest with a whole bar.
+type bars struct {
+	name  string
+	value []float64
+	text  []string
+}
+
+func (b *bars) add(format string, v float64) {
+	b.value, b.text = append(b.value, v), append(b.text, fmt.Sprintf(format, v))
+}
+
+func (b *bars) wide() int {
+	n := len(b.name)
+	for _, s := range b.text {
+		n = max(n, len(s))
+	}
+	return n
+}
+
+// bar is the i-th bar, of at most room characters; all but 0 show one at least.
+func (b *bars) bar(i, room int) string {
+	if b.value[i] <= 0 {
+		return ""
+	}
+	return strings.Repeat("#", max(1, int(b.value[i]*float64(room)/slices.Max(b.value))))
 }
 
 // crews are the rows that ask for a crew size and have a plan, and today, in

@@ -49,7 +49,7 @@ func TestCasesInEveryForm(t *testing.T) {
 		if err := WriteCasesText(&b, c, Screen{Width: width}); err != nil {
 			t.Fatal(err)
 		}
-		for _, want := range []string{"today", "people=9", "no plan", "Cost by crew size", "  9 people"} {
+		for _, want := range []string{"today", "people=9", "no plan", "Cost and late hours by crew size", "\n       9  "} {
 			if !strings.Contains(b.String(), want) {
 				t.Errorf("width %d lacks %q:\n%s", width, want, b.String())
 			}
@@ -77,6 +77,26 @@ func TestCasesInEveryForm(t *testing.T) {
 	var json strings.Builder
 	if err := WriteCasesJSON(&json, c); err != nil || !strings.Contains(json.String(), `"format": "pourweek-cases/1"`) {
 		t.Errorf("%v: %s", err, json.String())
+	}
+}
+
+// Cost and late hours have a column of bars each, by their own scale.
+func TestCasesPlotHasBarsForBoth(t *testing.T) {
+	row := func(people int, cost model.Mils, late float64) CaseRow {
+		return CaseRow{Case: "people=3", People: people, Cost: cost, LateHours: late, planned: true}
+	}
+	c := &Cases{Currency: "USD", Rows: []CaseRow{row(3, 400_000, 20), row(4, 200_000, 0.1), row(5, 100, 0)}}
+	d := &drawing{b: &Board{Currency: c.Currency}, s: Screen{Width: 60}}
+	d.plot(c)
+	want := `
+Cost and late hours by crew size
+  people  cost USD                   late h
+       3    400.00 ################    20.0 ################
+       4    200.00 ########             0.1 #
+       5      0.10 #                    0.0
+`
+	if got := d.out.String(); got != want {
+		t.Errorf("got\n%s\nwant\n%s", got, want)
 	}
 }
 

@@ -32,8 +32,8 @@ func WriteCasesSVG(w io.Writer, c *Cases) error {
 	fmt.Fprintf(&b, `<svg xmlns="http://www.w3.org/2000/svg" width="%d" height="%d" viewBox="0 0 %d %d" font-family="sans-serif" font-size="12">`+"\n",
 		svgWidth, svgHeight, svgWidth, svgHeight)
 	fmt.Fprintf(&b, `<rect width="%d" height="%d" fill="white"/>`+"\n", svgWidth, svgHeight)
-	fmt.Fprintf(&b, `<text x="%d" y="22" font-size="14">%s, week of %s: cost (bars, %s) and late hours (line) by crew size</text>`+"\n",
-		svgLeft-60, escaped(c.Shop), escaped(c.Monday), escaped(c.Currency))
+	fmt.Fprintf(&b, `<text x="%d" y="22" font-size="14">%s, week of %s: cost (bars, %s) and late hours (line)%s`+"\n",
+		svgLeft-60, escaped(c.Shop), escaped(c.Monday), escaped(c.Currency), svgTitleEnd)
 	step := float64(svgWidth-svgLeft-svgRight) / float64(len(pts))
 	tall := float64(svgHeight - svgTop - svgBottom)
 	foot := float64(svgHeight - svgBottom)
@@ -51,6 +51,15 @@ func WriteCasesSVG(w io.Writer, c *Cases) error {
 	fmt.Fprintf(&b, `<line x1="%d" y1="%.1f" x2="%d" y2="%.1f" stroke="black"/>`+"\n</svg>\n", svgLeft, foot, svgWidth-svgRight, foot)
 	_, err := w.Write(b.Bytes())
 	return err
+}
+
+// svgTitleEnd ends the title of the plot, which stands near its beginning.
+const svgTitleEnd = " by crew size</text>"
+
+// IsCasesSVG reports whether a file that begins with head may be a plot that
+// WriteCasesSVG wrote.
+func IsCasesSVG(head []byte) bool {
+	return bytes.HasPrefix(head, []byte("<svg ")) && bytes.Contains(head, []byte(svgTitleEnd))
 }
 
 func escaped(s string) string {

@@ -26,9 +26,10 @@ func newCheckCommand(s *streams) *cobra.Command {
 		Use:   "check [DIR]",
 		Short: "Check a shop's files without planning",
 		Long: `Reads the shop in the folder DIR (without DIR the folder you are in) and prints
-what it holds, or every mistake in its files, each at its place. It also says
-where the week has too few hours, molds or rack places for all that is ordered;
-that is no mistake.`,
+what it holds, or every mistake in its files, each at its place. The week begins
+as that of "plan" does: from floor.csv, or else as the published week before and
+log.csv leave it. It also says where the week has too few hours, molds or rack
+places for all that is ordered; that is no mistake.`,
 		Example: `  pourweek check my-shop --week 2027-03-01`,
 		Args:    atMostOne,
 		RunE: func(_ *cobra.Command, args []string) error {
@@ -44,7 +45,7 @@ that is no mistake.`,
 }
 
 func runCheck(s *streams, o checkOptions) error {
-	l, err := loadShop(s, o.dir, false, o.week)
+	l, _, err := loadStart(s, o.dir, false, o.week)
 	if err != nil {
 		return err
 	}
@@ -88,6 +89,17 @@ func loadShop(s *streams, dir string, builtIn bool, w weekFlag) (*week.Loaded, e
 		return nil, inputError(errs)
 	}
 	return l, nil
+}
+
+// loadStart is loadShop with the start of the week that is planned: without
+// floor.csv it goes on from the week that was published before.
+func loadStart(s *streams, dir string, builtIn bool, w weekFlag) (*week.Loaded, goneOn, error) {
+	l, err := loadShop(s, dir, builtIn, w)
+	if err != nil || builtIn {
+		return l, goneOn{}, err
+	}
+	from, err := goOnFrom(s, dir, l)
+	return l, from, err
 }
 
 // isShop tells a wrong folder from a shop whose file is missing.

@@ -38,6 +38,7 @@ type compareOptions struct {
 	seed  uint64
 	seeds int
 	work  int64
+	given given
 }
 
 func newCompareCommand(s *streams) *cobra.Command {
@@ -67,6 +68,7 @@ The table is the same on any number of cores.`,
 		},
 	}
 	f := cmd.Flags()
+	o.given = f.Changed
 	for _, k := range whatif.Kinds {
 		o.asked[k] = f.StringArray(string(k), nil, caseHelp[k])
 	}
@@ -98,10 +100,8 @@ func (o *compareOptions) check() error {
 		return failf(exitUsage, "--json and --table exclude each other")
 	case o.seeds < 1 || o.seeds > 9:
 		return failf(exitUsage, "--seeds %d: a number from 1 to 9 is needed", o.seeds)
-	case o.work < 0:
-		return failf(exitUsage, "--work %d: a number above 0 is needed", o.work)
 	}
-	return o.week.check()
+	return firstError(aboveZero(o.given, "work", o.work, "a number above 0 is needed"), o.week.check())
 }
 
 func runCompare(ctx context.Context, s *streams, o compareOptions) error {
@@ -117,10 +117,8 @@ func runCompare(ctx context.Context, s *streams, o compareOptions) error {
 	if o.svg != "" && !sized {
 		return failf(exitUsage, "--svg draws a plot by crew size: it needs two crew sizes, such as --people 3..6")
 	}
-	if o.keep != "" {
-		if err := os.MkdirAll(o.keep, 0o755); err != nil {
-			return failf(exitKept, "%s: nothing was written: %w", o.keep, reason(err))
-		}
+	if err := o.clear(cases); err != nil {
+		return err
 	}
 	found, err := o.run(ctx, s, w.Problem, cases)
 	if err != nil {
@@ -153,14 +151,9 @@ func weekToCompare(s *streams, o compareOptions) (*model.Week, shop.Prices, erro
 		w, err := readFile(s, o.dir, model.ReadWeek)
 		return w, shop.Prices{}, err
 	}
-	l, err := loadShop(s, o.dir, o.demo, o.week)
+	l, _, err := loadStart(s, o.dir, o.demo, o.week)
 	if err != nil {
 		return nil, shop.Prices{}, err
-	}
-	if !o.demo {
-		if _, err := goOnFrom(s, o.dir, l); err != nil {
-			return nil, shop.Prices{}, err
-		}
 	}
 	return l.Week(), l.Shop.Prices, nil
 }
@@ -258,12 +251,31 @@ func checked(p *model.Problem, plan *model.Plan) (model.Mils, bool) {
 	return v.Cost, v.Allowed
 }
 
+// clear makes the folder for the weeks and makes sure, before the first search,
+// that nothing is in the way of the files that were asked for.
+func (o *compareOptions) clear(cases []whatif.Case) error {
+	if err := plotOutput(o.svg).clear(); err != nil || o.keep == "" {
+		return err
+	}
+	if err := os.MkdirAll(o.keep, 0o755); err != nil {
+		return failf(exitKept, "%s: nothing was written: %w", o.keep, reason(err))
+	}
+	for _, c := range append([]whatif.Case{{Kind: whatif.Today}}, cases...) {
+		path := filepath.Join(o.keep, keptAs(c))
+		if _, err := os.Lstat(path); err == nil {
+			return inTheWay(path)
+		}
+	}
+	return nil
+}
+
+// keptAs is the name of the file that holds the week of a case.
+func keptAs(c whatif.Case) string { return fileName(c.Name()) + ".week.json" }
+
 // write writes the plot and the weeks that were asked for.
 func (o *compareOptions) write(w *model.Week, table *report.Cases, found []compare.Row) error {
-	if o.svg != "" {
-		if err := writeFile(o.svg, func(out io.Writer) error { return report.WriteCasesSVG(out, table) }); err != nil {
-			return err
-		}
+	if err := plotOutput(o.svg).write(func(to io.Writer) error { return report.WriteCasesSVG(to, table) }); err != nil {
+		return err
 	}
 	if o.keep == "" {
 		return nil
@@ -273,7 +285,7 @@ func (o *compareOptions) write(w *model.Week, table *report.Cases, found []compa
 		if r.Result.Plan == nil {
 			continue
 		}
-		name := fileName(r.Case.Name()) + ".week.json"
+		name := keptAs(r.Case)
 		if taken[name] {
 			continue // the same case twice
 		}

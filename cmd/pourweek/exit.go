@@ -58,9 +58,9 @@ func withHint(err error, format string, args ...any) error {
 	return &failure{code: code, err: err, hint: fmt.Sprintf(format, args...)}
 }
 
-// complain prints an error and returns the exit code. Usage errors show how the
-// command is called, others only the message.
-func complain(s *streams, err error, usage string) int {
+// complain prints an error and returns the exit code. Usage errors that have no
+// hint of their own get help, which says where to look.
+func complain(s *streams, err error, help string) int {
 	code, hint := exitFailed, ""
 	var f *failure
 	if errors.As(err, &f) {
@@ -72,11 +72,11 @@ func complain(s *streams, err error, usage string) int {
 		text = "pourweek: " + text
 	}
 	fmt.Fprintln(s.err, text)
+	if hint == "" && code == exitUsage {
+		hint = help
+	}
 	if hint != "" {
 		fmt.Fprintln(s.err, "  hint: "+hint)
-	}
-	if code == exitUsage && usage != "" {
-		fmt.Fprint(s.err, "\n"+usage)
 	}
 	return code
 }

@@ -1,7 +1,10 @@
 package main
 
 import (
+	"errors"
 	"fmt"
+	"io/fs"
+	"os"
 	"path/filepath"
 	"strings"
 	"time"
@@ -79,10 +82,8 @@ func runLog(s *streams, dir string, args []string) error {
 	if err != nil {
 		return withHint(failf(exitUsage, "nothing was logged: %w", err), `"pourweek log" lists what can be logged`)
 	}
-	head := strings.Join(logbook.Header, ",") + "\n"
-	name := filepath.Join(dir, logFile)
-	if err := appendWhole(name, head, e.Line()); err != nil {
-		return failf(exitKept, "%s: nothing was logged: %w", name, reason(err))
+	if err := addEntry(filepath.Join(dir, logFile), e); err != nil {
+		return err
 	}
 	fmt.Fprint(s.out, e.Line())
 	since, err := tickTime(h.newest().Problem, h.newest().Problem.Now)
@@ -91,6 +92,27 @@ func runLog(s *streams, dir string, args []string) error {
 		return inputError(err)
 	case tells(e) && !tellsLater(e) && e.When.Before(since):
 		fmt.Fprintf(s.err, "note: %s\n", h.tooLate(e, since))
+	}
+	return nil
+}
+
+// addEntry adds a line to the log, in the form that the file has. A file that
+// could not be read afterwards is left as it is.
+func addEntry(name string, e logbook.Entry) error {
+	data, err := os.ReadFile(name)
+	if err != nil && !errors.Is(err, fs.ErrNotExist) {
+		return inputError(plain(err))
+	}
+	form, bare, bad := logbook.End(logFile, data)
+	if bad.Len() > 0 {
+		return withHint(inputError(bad), "nothing was logged; mend %s first", logFile)
+	}
+	head, line := form.Line(logbook.Header), form.Line(e.Row())
+	if bare && len(data) > 0 {
+		line = head + line
+	}
+	if err := appendWhole(name, head, line, form.End); err != nil {
+		return failf(exitKept, "%s: nothing was logged: %w", name, reason(err))
 	}
 	return nil
 }

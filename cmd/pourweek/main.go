@@ -10,7 +10,7 @@
 //   - A plan that the checker refuses is a bug: it is said, and no plan is printed.
 //   - The first Ctrl-C ends a search and gives the best plan so far; the second
 //     stops at once.
-//   - Nothing is written over that the person did not name with a flag.
+//   - Nothing is written over but what the same flag wrote before.
 package main
 
 import "os"

@@ -63,25 +63,21 @@ and prints the best plan so far; twice stops at once.`,
 }
 
 func runPlan(ctx context.Context, s *streams, o planOptions) error {
-	l, err := loadShop(s, o.dir, o.demo, o.week)
-	if err != nil {
+	out := weekOutput(o.out)
+	if err := out.clear(); err != nil {
 		return err
 	}
-	var from goneOn
-	if !o.demo {
-		if from, err = goOnFrom(s, o.dir, l); err != nil {
-			return err
-		}
+	l, from, err := loadStart(s, o.dir, o.demo, o.week)
+	if err != nil {
+		return err
 	}
 	w, err := planWeek(ctx, s, l, o.search)
 	if err != nil {
 		return err
 	}
 	w.Log = from.log
-	if o.out != "" {
-		if err := writeFile(o.out, func(out io.Writer) error { return model.WriteWeek(out, w) }); err != nil {
-			return err
-		}
+	if err := out.write(func(to io.Writer) error { return model.WriteWeek(to, w) }); err != nil {
+		return err
 	}
 	if o.give { // before it is printed: a reader that stops early does not undo it
 		if err := give(s, o.dir, w, from.number); err != nil {

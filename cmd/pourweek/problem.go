@@ -19,7 +19,8 @@ func newProblemCommand(s *streams) *cobra.Command {
 		Short: "Print the planning problem that a shop's files amount to",
 		Long: `Prints the week of the shop in the folder DIR (without DIR the folder you are in)
 as a problem (pourweek-problem/1): all physics, calendars and arithmetic worked
-out, for "solve", "verify" or another program.`,
+out, for "solve", "verify" or another program. The week begins as that of "plan"
+does: from floor.csv, or else as the published week before and log.csv leave it.`,
 		Example: `  pourweek problem my-shop --week 2027-03-01 > week.problem.json`,
 		Args:    atMostOne,
 		RunE: func(_ *cobra.Command, args []string) error {
@@ -39,7 +40,7 @@ out, for "solve", "verify" or another program.`,
 }
 
 func runProblem(s *streams, o problemOptions) error {
-	l, err := loadShop(s, o.dir, o.demo, o.week)
+	l, _, err := loadStart(s, o.dir, o.demo, o.week)
 	if err != nil {
 		return err
 	}

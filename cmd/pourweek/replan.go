@@ -31,6 +31,7 @@ type replanOptions struct {
 	out        string
 	search     searchFlags
 	view       viewFlags
+	given      given
 }
 
 func newReplanCommand(s *streams) *cobra.Command {
@@ -59,6 +60,7 @@ same plans, made under each of the three prices.`,
 		},
 	}
 	f := cmd.Flags()
+	o.given = f.Changed
 	f.StringVar(&o.now, "now", "", "the `moment` to go on from, such as \"Tue 11:00\" or \"2027-03-02 11:00\"\n(default: now)")
 	f.DurationVar(&o.freeze, "freeze", 0, "leave pours as they are that start within this `time`, such as 4h")
 	f.BoolVar(&o.touchLeast, "touch-least", false, "move as few pours as can be, whatever it costs")
@@ -74,13 +76,14 @@ func (o *replanOptions) check() error {
 	if o.touchLeast && o.best {
 		return failf(exitUsage, "--touch-least and --best exclude each other; without both, moving costs what shop.yaml says")
 	}
-	if o.freeze < 0 {
-		return failf(exitUsage, "--freeze %s: a time above 0 is needed, such as 4h", o.freeze)
-	}
-	return nil
+	return aboveZero(o.given, "freeze", o.freeze, "a time above 0 is needed, such as 4h")
 }
 
 func runReplan(ctx context.Context, s *streams, o replanOptions) error {
+	out := weekOutput(o.out)
+	if err := out.clear(); err != nil {
+		return err
+	}
 	h, err := readHistory(s, o.dir)
 	if err != nil {
 		return err
@@ -98,10 +101,8 @@ func runReplan(ctx context.Context, s *streams, o replanOptions) error {
 	if err := r.answer(ctx, s); err != nil {
 		return err
 	}
-	if o.out != "" {
-		if err := writeFile(o.out, func(out io.Writer) error { return model.WriteWeek(out, r.week) }); err != nil {
-			return err
-		}
+	if err := out.write(func(to io.Writer) error { return model.WriteWeek(to, r.week) }); err != nil {
+		return err
 	}
 	if o.publish { // before it is printed: a reader that stops early does not undo it
 		if err := give(s, o.dir, r.week, h.weeks[0].number); err != nil {

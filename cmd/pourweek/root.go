@@ -27,7 +27,7 @@ func run(s *streams, args []string) int {
 	if err == nil {
 		return exitOK
 	}
-	return complain(s, classify(err), usageOf(cmd))
+	return complain(s, classify(err), helpOf(cmd))
 }
 
 // keeper passes on what is written and keeps the first error.
@@ -62,14 +62,12 @@ func classify(err error) error {
 	return err
 }
 
-func usageOf(cmd *cobra.Command) string {
-	if cmd == nil {
-		return ""
+// helpOf says which command shows how a command is called.
+func helpOf(cmd *cobra.Command) string {
+	if cmd == nil || cmd.HasSubCommands() {
+		return `"pourweek --help" lists the commands`
 	}
-	if cmd.HasSubCommands() {
-		return "Run 'pourweek --help' for the commands.\n"
-	}
-	return cmd.UsageString()
+	return fmt.Sprintf("%q shows how it is called", cmd.CommandPath()+" --help")
 }
 
 func newRootCommand(s *streams) *cobra.Command {
@@ -94,7 +92,7 @@ when each piece is stripped, where it rests, and what leaves late.
 	cmd.CompletionOptions.DisableDefaultCmd = true
 	cobra.EnableCommandSorting = false // the order of a shop's first hour
 	cmd.SetFlagErrorFunc(func(_ *cobra.Command, err error) error {
-		return &failure{code: exitUsage, err: err}
+		return &failure{code: exitUsage, err: flagError(err)}
 	})
 	cmd.AddCommand(newStartCommand(s), newCheckCommand(s), newPlanCommand(s), newShowCommand(s), newProblemCommand(s), newSolveCommand(s), newVerifyCommand(s),
 		newLogCommand(s), newReplanCommand(s), newCompareCommand(s), newWhyCommand(s))

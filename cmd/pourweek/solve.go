@@ -21,6 +21,7 @@ type searchFlags struct {
 	work  int64
 	time  time.Duration
 	stats bool
+	given given
 }
 
 // defaultSeed is the seed of a search that names none.
@@ -28,6 +29,7 @@ const defaultSeed = 1
 
 func (o *searchFlags) add(cmd *cobra.Command) {
 	f := cmd.Flags()
+	o.given = f.Changed
 	f.Uint64Var(&o.seed, "seed", defaultSeed, "seed of the search: another one may give another plan")
 	f.Int64Var(&o.work, "work", 0, "end the search after so many counted `units`; the same units give the same plan\n(default: by the size of the week, some seconds)")
 	f.DurationVar(&o.time, "time", 0, "end the search after so much `time`, such as 2s or 1m; not reproducible")
@@ -35,13 +37,8 @@ func (o *searchFlags) add(cmd *cobra.Command) {
 }
 
 func (o *searchFlags) check() error {
-	if o.work < 0 {
-		return failf(exitUsage, "--work %d: a number above 0 is needed", o.work)
-	}
-	if o.time < 0 {
-		return failf(exitUsage, "--time %s: a time above 0 is needed, such as 2s", o.time)
-	}
-	return nil
+	return firstError(aboveZero(o.given, "work", o.work, "a number above 0 is needed"),
+		aboveZero(o.given, "time", o.time, "a time above 0 is needed, such as 2s"))
 }
 
 type solveOptions struct {
@@ -74,6 +71,10 @@ PROBLEM.json may be - for standard input. Ctrl-C once: the best plan so far.`,
 }
 
 func runSolve(ctx context.Context, s *streams, o solveOptions) error {
+	out := planOutput(o.plan)
+	if err := out.clear(); err != nil {
+		return err
+	}
 	p, err := readProblem(s, o.problem)
 	if err != nil {
 		return err
@@ -85,7 +86,7 @@ func runSolve(ctx context.Context, s *streams, o solveOptions) error {
 	if o.plan == "" {
 		return model.WritePlan(s.out, r.Plan)
 	}
-	if err := writeFile(o.plan, func(w io.Writer) error { return model.WritePlan(w, r.Plan) }); err != nil {
+	if err := out.write(func(w io.Writer) error { return model.WritePlan(w, r.Plan) }); err != nil {
 		return err
 	}
 	facts(s, resultRows(r)...)

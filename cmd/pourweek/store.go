@@ -123,9 +123,9 @@ func createWhole(name string, data []byte) error {
 }
 
 // appendWhole adds text to the end of a file in a single write, after a line
-// end if the last line has none. A file that is not there is made with head
-// before the text.
-func appendWhole(name, head, text string) error {
+// end if the last line has none. A file that is not there, or holds nothing,
+// gets head before the text.
+func appendWhole(name, head, text, end string) error {
 	err := createWhole(name, []byte(head+text))
 	if !errors.Is(err, fs.ErrExist) {
 		return err
@@ -134,10 +134,16 @@ func appendWhole(name, head, text string) error {
 	if err != nil {
 		return err
 	}
-	if st, err := f.Stat(); err == nil && st.Size() > 0 {
+	st, err := f.Stat()
+	switch {
+	case err != nil:
+		return errors.Join(err, f.Close())
+	case st.Size() == 0:
+		text = head + text
+	default:
 		last := make([]byte, 1)
-		if _, err := f.ReadAt(last, st.Size()-1); err == nil && last[0] != '\n' {
-			text = "\n" + text
+		if _, err := f.ReadAt(last, st.Size()-1); err == nil && last[0] != '\n' && last[0] != '\r' {
+			text = end + text
 		}
 	}
 	_, err = f.WriteString(text)

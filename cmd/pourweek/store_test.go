@@ -45,7 +45,7 @@ func scribble(t *testing.T, dir string) {
 			_, err = publish(dir, w, number)
 		}
 		if err == nil {
-			err = appendWhole(filepath.Join(dir, "log.csv"), logHead, "2027-03-01 09:00,failed,"+strings.Repeat("x", 40)+",\n")
+			err = appendWhole(filepath.Join(dir, "log.csv"), logHead, "2027-03-01 09:00,failed,"+strings.Repeat("x", 40)+",\n", "\n")
 		}
 		if err != nil {
 			t.Fatal(err)
@@ -149,7 +149,7 @@ func TestAppendMendsAMissingLineEnd(t *testing.T) {
 	if err := os.WriteFile(name, []byte("when,what,which,detail\nby hand"), 0o644); err != nil {
 		t.Fatal(err)
 	}
-	if err := appendWhole(name, logHead, "by tool\n"); err != nil {
+	if err := appendWhole(name, logHead, "by tool\n", "\n"); err != nil {
 		t.Fatal(err)
 	}
 	if data, _ := os.ReadFile(name); string(data) != "when,what,which,detail\nby hand\nby tool\n" {

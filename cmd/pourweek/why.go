@@ -55,6 +55,9 @@ bring. The week is the newest published one, or the one that --plan names.`,
 			if o.by != "" && o.piece == "" {
 				return failf(exitUsage, "--by goes with a piece")
 			}
+			if err := aboveZero(cmd.Flags().Changed, "work", o.work, "a number above 0 is needed"); err != nil {
+				return err
+			}
 			return runWhy(cmd.Context(), s, o)
 		},
 	}
@@ -75,9 +78,6 @@ func runWhy(ctx context.Context, s *streams, o whyOptions) error {
 	}
 	if _, ok := checked(w.Problem, w.Plan); !ok {
 		return failf(exitRefused, "the plan is not allowed, so there is nothing to explain; see \"pourweek verify\"")
-	}
-	if o.work < 0 {
-		return failf(exitUsage, "--work %d: a number above 0 is needed", o.work)
 	}
 	screen := report.Screen{Width: s.width, Unicode: s.unicode, Color: s.color}
 	if o.piece == "" {

@@ -1,10 +1,13 @@
 package logbook
 
 import (
+	"slices"
 	"strings"
 	"testing"
 	"time"
 	_ "time/tzdata"
+
+	"pourweek/model/delim"
 )
 
 func known(t *testing.T) *Known {
@@ -124,4 +127,73 @@ func FuzzRead(f *testing.F) {
 			}
 		}
 	})
+}
+
+// Whatever a spreadsheet makes of log.csv reads as the log that it was.
+func TestReadTakesTheFormsOfOrders(t *testing.T) {
+	const plain = "when,what,which,detail\n2027-03-02 11:00,poured,B-7/1,\n2027-03-03 09:05,places,long,2 until 2027-03-05 12:00\n"
+	want := entries(t, plain)
+	semicolons := strings.ReplaceAll(plain, ",", ";")
+	for name, data := range map[string]string{
+		"byte order mark and CRLF": "\ufeff" + strings.ReplaceAll(semicolons, "\n", "\r\n"),
+		"CR":                       strings.ReplaceAll(plain, "\n", "\r"),
+		"tabs":                     strings.ReplaceAll(plain, ",", "\t"),
+		"sep":                      "sep=;\r\n" + strings.ReplaceAll(semicolons, "\n", "\r\n"),
+		"empty rows and cells":     "\n;;;\nwhen;what;which;detail;;\n2027-03-02 11:00;poured;B-7/1;;;\n;;;;\n2027-03-03 09:05;places;long;2 until 2027-03-05 12:00\n",
+		"quotes":                   "\"when\";\"what\";\"which\";\"detail\"\n\"2027-03-02 11:00\";\"poured\";\"B-7/1\";\n2027-03-03 09:05;places;long;\"2 until 2027-03-05 12:00\"\n",
+		"remark before the header": "# of the shop, since March\n" + semicolons,
+	} {
+		if got := entries(t, data); !slices.Equal(got, want) {
+			t.Errorf("%s: got %q, want %q", name, got, want)
+		}
+	}
+	_, list := Read("log.csv", []byte("when;what;which;detail\n2027-03-02 11:00;poured;nobody;\n"), known(t))
+	if !strings.Contains(list.Error(), `log.csv:2:25: pour "nobody"`) {
+		t.Errorf("got %s", list.Error())
+	}
+	_, list = Read("log.csv", []byte("when;what;which;detail\n2027-03-02 11:00;poured;B-7/1;in;M2\n"), known(t))
+	if !strings.Contains(list.Error(), "put a detail that holds a semicolon in double quotes") {
+		t.Errorf("got %s", list.Error())
+	}
+}
+
+// entries are those of a log that has no mistake, as lines.
+func entries(t *testing.T, data string) (lines []string) {
+	t.Helper()
+	l, list := Read("log.csv", []byte(data), known(t))
+	if list.Len() > 0 {
+		t.Errorf("%q: %s", data, list.Error())
+	}
+	for _, e := range l {
+		lines = append(lines, e.Line())
+	}
+	return lines
+}
+
+// A line that is added has the form of the file, and a header before it where
+// there is none; nothing may be added to what is no table.
+func TestEndSaysHowALineIsAdded(t *testing.T) {
+	for _, c := range []struct {
+		data string
+		form delim.Form
+		bare bool
+	}{
+		{"", delim.Plain, true},
+		{"\ufeff", delim.Plain, true},
+		{"\r\n\r\n", delim.Form{Comma: ',', End: "\r\n"}, true},
+		{"sep=;\r\n", delim.Form{Comma: ';', End: "\r\n"}, true},
+		{"when,what,which,detail", delim.Plain, false},
+		{"\ufeffwhen;what;which;detail\r\nsome;thing;wrong", delim.Form{Comma: ';', End: "\r\n"}, false},
+		{"when\twhat\twhich\tdetail\r", delim.Form{Comma: '\t', End: "\r"}, false},
+	} {
+		form, bare, list := End("log.csv", []byte(c.data))
+		if form != c.form || bare != c.bare || list.Len() > 0 {
+			t.Errorf("%q: got %q %v %v, want %q %v", c.data, form, bare, list.Err(), c.form, c.bare)
+		}
+	}
+	for _, data := range []string{"order,piece\n", "when,what,which,detail\n2027-03-02 11:00,poured,\"B-7/1\n", "w\x00h\x00e\x00n\x00", "PK\x03\x04"} {
+		if _, _, list := End("log.csv", []byte(data)); list.Len() == 0 {
+			t.Errorf("%q: no mistake is told", data)
+		}
+	}
 }

@@ -114,9 +114,9 @@ func ApplyLog(q *model.Problem, log []logbook.Entry) ([]Note, error) {
 		case logbook.Cancel:
 			cancel(q, e.Which)
 		case logbook.Due:
-			redue(q, e.Which, min(max(c.down(e.Until), 0), q.Horizon))
+			redue(q, e.Which, min(c.down(e.Until), q.Horizon))
 		case logbook.Order:
-			if !addOrder(q, e, min(max(c.down(e.Until), 0), q.Horizon)) {
+			if !addOrder(q, e, min(c.down(e.Until), q.Horizon)) {
 				note(e.Which, "no pour of the week is a %s to copy its recipe from: write the order into orders.csv", e.Piece)
 			}
 		}

@@ -208,7 +208,6 @@ func (a *advance) merge(l *life) model.Pour {
 	if q := a.find(l.pour.ID); q != nil {
 		p.Due, p.LatePerTick = q.Due, q.LatePerTick
 	}
-	p.Due = max(p.Due, 0)
 	p.Finish = slices.Clone(p.Finish)
 	for j := range p.Finish {
 		f := &p.Finish[j]

@@ -33,8 +33,8 @@ func (r *reader) checkNames() {
 		}
 	}
 	for _, a := range r.asked {
-		if sets[a.what][a.name] || len(known[a.what]) == 0 && r.own > 0 {
-			continue // without any, the mistakes above say why
+		if sets[a.what][a.name] || len(known[a.what]) == 0 && r.own > 0 || a.what == "skill" && r.doubt("people") {
+			continue // the mistakes above say why
 		}
 		hint := r.near(a.name, plural[a.what], known[a.what])
 		if a.what == "piece type" {
@@ -123,6 +123,9 @@ func (r *reader) checkCalendar() {
 		r.fail(r.place("hours"), "write hours: {mon-thu: 7:00-15:30, fri: 7:00-13:00}", "the shop is never open")
 	}
 	for _, o := range c.Overtime {
+		if r.hoursDoubt() {
+			break
+		}
 		given := len(o.Dates) > 0
 		for d, h := range o.Hours {
 			given = given || len(h) > 0
@@ -203,7 +206,7 @@ func (r *reader) checkPeople() {
 	r.checkSkills()
 	c := &r.shop.Calendar
 	for _, p := range r.shop.People {
-		if p.Hours == nil {
+		if p.Hours == nil || r.hoursDoubt() || r.doubt("people/"+p.Name) {
 			continue
 		}
 		meets := len(c.Extra) > 0
@@ -231,7 +234,7 @@ func (r *reader) checkSkills() {
 	sort.Strings(list)
 	for _, p := range r.shop.People {
 		for _, s := range p.Skills {
-			if asked[s] || r.own > 100 {
+			if asked[s] || r.own > 100 || r.doubt("mixes", "pieces", "work") {
 				continue
 			}
 			if near, ok := diag.Nearest(s, list); ok {
@@ -244,6 +247,9 @@ func (r *reader) checkSkills() {
 
 // crewFits reports a crew that cannot be put together from all people at once.
 func (r *reader) crewFits(crew model.Crew, what string, pos diag.Pos) {
+	if r.doubt("people") {
+		return
+	}
 	words := crewWords(crew)
 	verdict, known := r.crews[words]
 	if !known && len(r.crews) < maxCrews {
@@ -335,6 +341,9 @@ func crewWords(crew model.Crew) string {
 
 func (r *reader) checkWork() {
 	for _, w := range r.shop.Work {
+		if r.hoursDoubt() || r.doubt("work/"+w.Name) {
+			continue
+		}
 		given := len(w.Dates) > 0
 		for d, h := range w.Hours {
 			given = given || len(h) > 0

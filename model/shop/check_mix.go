@@ -2,6 +2,7 @@ package shop
 
 import (
 	"fmt"
+	"slices"
 
 	"pourweek/model"
 	"pourweek/model/diag"
@@ -39,15 +40,17 @@ func (r *reader) checkMixes() {
 		m := &r.shop.Mixes[i]
 		what := "mix " + diag.Quote(m.Name)
 		r.crewFits(m.Crew, what, r.place("mixes", m.Name, "crew"))
-		if r.unknownMixers(m) {
+		if r.unknownMixers(m) || r.doubt("mixes/"+m.Name) {
 			continue
 		}
-		r.loads[m.Name] = r.shop.Load(m)
-		r.checkLoad(m)
+		if !slices.ContainsFunc(m.Mixers, func(x string) bool { return r.doubt("mixers/" + x) }) {
+			r.loads[m.Name] = r.shop.Load(m)
+			r.checkLoad(m)
+		}
 		ready := m.Mix + m.Rest + m.Remix
 		at := r.place("mixes", m.Name, "pot life")
 		r.checkAirFor(m.PotLife, what, at)
-		if life := m.PotLife.longest(&r.shop.Air); m.Mix > 0 && len(m.PotLife.Points) > 0 && life <= ready {
+		if life := m.PotLife.longest(&r.shop.Air); !r.doubt("air") && m.Mix > 0 && len(m.PotLife.Points) > 0 && life <= ready {
 			r.fail(at, "the pot life counts from the start of mixing; look at mix, rest, remix and pot life",
 				"the pot life of %s is %s at best, and it is ready after %s", what, minutes(life), minutes(ready))
 		}
@@ -91,6 +94,7 @@ func (r *reader) checkLoad(m *Mix) {
 func (r *reader) checkAirFor(p PotLife, what string, at diag.Pos) {
 	a := &r.shop.Air
 	switch {
+	case r.doubt("air"):
 	case p.Fixed || len(p.Points) == 0:
 	case len(a.Usual) == 0:
 		r.fail(at, "give air: 68 F, or air: {usual: {0:00: 60 F, 9:00: 68 F}}", "the pot life of %s goes by temperature, and the file gives no air", what)
@@ -106,7 +110,7 @@ func (r *reader) checkAirFor(p PotLife, what string, at diag.Pos) {
 // fitsDay reports a piece of work, not to be put down, that no stretch of open
 // hours holds.
 func (r *reader) fitsDay(long Clock, work unit.Minutes, what string, at diag.Pos) {
-	if long > 0 && work > unit.Minutes(long) {
+	if !r.hoursDoubt() && long > 0 && work > unit.Minutes(long) {
 		r.fail(at, "make it shorter, split it, or let it be put down if it is a finish step",
 			"%s takes %s on end, and the shop is never open longer than %s on end", what, minutes(work), minutes(unit.Minutes(long)))
 	}
@@ -115,6 +119,9 @@ func (r *reader) fitsDay(long Clock, work unit.Minutes, what string, at diag.Pos
 func (r *reader) checkCures() {
 	for i := range r.shop.Cures {
 		c := &r.shop.Cures[i]
+		if r.doubt("cures/" + c.Name) {
+			continue
+		}
 		if (len(c.AtTemp) > 0) == (c.Hours > 0 || c.ByDay != nil) {
 			r.fail(c.Pos, "give hours: 16 h, or at: {10 C: 29 h, 20 C: 16 h}", "cure %s needs one of %q and %q", diag.Quote(c.Name), "hours", "at")
 			continue
@@ -137,6 +144,9 @@ func (r *reader) checkCures() {
 
 func (r *reader) checkAirForCure(c *Cure, at diag.Pos) {
 	a := &r.shop.Air
+	if r.doubt("air") {
+		return
+	}
 	if len(a.Usual) == 0 {
 		r.fail(at, "give air: 68 F, or air: {usual: {0:00: 60 F, 9:00: 68 F}}", "cure %s goes by temperature, and the file gives no air", diag.Quote(c.Name))
 		return

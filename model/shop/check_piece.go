@@ -17,8 +17,11 @@ func (r *reader) checkPieces() {
 	}
 	for i := range r.shop.Pieces {
 		p := &r.shop.Pieces[i]
-		if !cast[p.Name] && !r.moldsDoubtful {
+		if !cast[p.Name] && !r.moldsDoubtful && !r.doubt("molds") {
 			r.fail(p.Pos, "add "+p.Name+" to the casts of a mold, or take the piece type out", "piece type %s has no mold that can cast it", diag.Quote(p.Name))
+		}
+		if r.doubt("pieces/" + p.Name) {
+			continue
 		}
 		r.checkSteps(p)
 		r.checkTasks(p)
@@ -56,7 +59,7 @@ func (r *reader) checkTasks(p *Piece) {
 		what := "step " + diag.Quote(name) + " of piece type " + diag.Quote(p.Name)
 		r.crewFits(t.Crew, what, pos)
 		r.fitsDay(long, work, what, pos)
-		if t.When != nil && !r.everOpen(t.When) {
+		if t.When != nil && !r.hoursDoubt() && !r.everOpen(t.When) {
 			r.fail(pos, "look at when and at the shop's hours", "%s may start only when the shop is closed", what)
 		}
 	}
@@ -94,7 +97,7 @@ func (r *reader) checkTimes(p *Piece) {
 		if c := r.shop.Cure(p.Cure); c != nil {
 			least = max(least, c.Shortest())
 		}
-		if *p.MoldMax < least {
+		if *p.MoldMax < least && !r.doubt("cures/"+p.Cure) {
 			r.fail(r.place("pieces", p.Name, "mold max"), "make mold max longer than the cure and mold min",
 				"piece type %s may stay in its mold for %s, and its cure takes %s", diag.Quote(p.Name), minutes(*p.MoldMax), minutes(least))
 		}
@@ -109,6 +112,9 @@ func (r *reader) checkTimes(p *Piece) {
 func (r *reader) checkRacks(p *Piece) {
 	most, found := 0, false
 	for _, name := range p.Racks {
+		if r.doubt("racks/" + name) {
+			return
+		}
 		if x := r.shop.Rack(name); x != nil {
 			found = true
 			most = max(most, x.Places)
@@ -187,7 +193,7 @@ func (r *reader) checkCoat(p *Piece, j int) {
 		}
 		ready := m.Mix + m.Rest + m.Remix
 		work := (c.Work + unit.Minutes(lifts) - 1) / unit.Minutes(lifts)
-		if life := m.PotLife.longest(&r.shop.Air); life > ready && work > life-ready {
+		if life := m.PotLife.longest(&r.shop.Air); !r.doubt("air") && life > ready && work > life-ready {
 			r.fail(c.Pos, "make the coat quicker with more hands, split it, or look at the pot life of the mix",
 				"%s takes %s, and %s can be laid for %s after it is ready", what, minutes(work), diag.Quote(d.Mix), minutes(life-ready))
 		}
@@ -226,6 +232,9 @@ func (r *reader) before(p *Piece, j int, mix string) model.Grams {
 }
 
 func (r *reader) checkMolds() {
+	if r.doubt("molds", "defaults") {
+		return
+	}
 	for i, m := range r.shop.Molds {
 		if i > 0 && m.Pos == r.shop.Molds[i-1].Pos {
 			continue // of the same range

@@ -54,6 +54,9 @@ func (r *reader) measure(p *rawPiece, c *rawCoat, n *node) {
 	if c.mix == "" {
 		c.mix = p.mix
 	}
+	if !area.Is(unit.Area) && r.ownDoubt("area", "like") || c.mix == "" && r.ownDoubt("mix", "like") {
+		return // the mistake there says it
+	}
 	mass := r.mass(c, n, area)
 	q := c.work
 	switch {
@@ -65,6 +68,9 @@ func (r *reader) measure(p *rawPiece, c *rawCoat, n *node) {
 		}
 		q = q.Mul(area)
 	case q.Is(unit.MassPerTime):
+		if !mass.Is(unit.Mass) && (c.massed || c.thin) {
+			return // why there is none is told
+		}
 		if !mass.Is(unit.Mass) {
 			r.fail(c.workAt.pos, "give the coat a mass or a thickness, or write a length of time", "%q is %s, and the coat takes no mix",
 				"work", c.workAt.show())
@@ -111,6 +117,9 @@ func (r *reader) mass(c *rawCoat, n *node, area unit.Quantity) unit.Quantity {
 		mix := r.rawMix(c.mix)
 		if mix == nil {
 			return unit.Quantity{} // the name is reported as unknown
+		}
+		if r.doubt("mixes/"+c.mix+"/density", "mixes/"+c.mix+"/like") {
+			return unit.Quantity{}
 		}
 		if !mix.density.Is(unit.Dense) {
 			r.fail(c.thickAt.pos, "give mix "+c.mix+" a density, such as 130 lb/ft3, or the coat a mass",

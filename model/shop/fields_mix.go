@@ -70,7 +70,7 @@ var mixTable = table[rawMix]{
 		{key: "color", form: form{"one of the colors", "sand"}, says: "Its color.",
 			set: func(r *reader, m *rawMix, n *node) {
 				m.Color = r.name(n)
-				if m.Color != "" && !contains(r.sets.colors, m.Color) {
+				if m.Color != "" && !contains(r.sets.colors, m.Color) && !r.doubt("colors") {
 					r.bad(n, r.nearSet(m.Color, "colors", r.sets.colors), "which is none of the colors")
 				}
 			}},

@@ -154,6 +154,9 @@ func (r *reader) positive(n *node, k unit.Kind) unit.Quantity {
 func (r *reader) byRate(n *node) unit.Minutes {
 	q, ok := r.quantity(n, unit.Time, unit.TimePerArea)
 	if ok && q.Is(unit.TimePerArea) {
+		if !r.area.Is(unit.Area) && r.ownDoubt("area", "like") {
+			return 1 // the mistake there says it
+		}
 		if !r.area.Is(unit.Area) {
 			r.bad(n, "give the piece type an area, or write a length of time", "and the piece type has no area")
 			return 1

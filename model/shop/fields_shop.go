@@ -102,7 +102,11 @@ var shopTable = table[Shop]{
 }
 
 func (r *reader) tick(n *node) int {
+	before := r.own
 	m := r.minutes(n, up)
+	if r.own > before {
+		return 5
+	}
 	switch m {
 	case 1, 5, 10, 15, 20, 30, 60:
 		return int(m)

@@ -85,18 +85,18 @@ func (r *reader) completed(n *node, p pair, deep func(string) bool) *node {
 		like := v.get("like")
 		if like == nil || like.kind != scalar || seen[like.text] {
 			if like != nil && seen[like.text] {
-				r.fail(like.pos, "let one of them stand on its own", "%s is like itself", diag.Quote(p.key.text))
+				r.unlike(p, like, "let one of them stand on its own", "%s is like itself", diag.Quote(p.key.text))
 			}
 			break
 		}
 		seen[like.text] = true
 		if len(seen) > maxLike+1 {
-			r.fail(like.pos, "write it out", "%s is like another over more than %d steps", diag.Quote(p.key.text), maxLike)
+			r.unlike(p, like, "write it out", "%s is like another over more than %d steps", diag.Quote(p.key.text), maxLike)
 			break
 		}
 		under := n.get(like.text)
 		if under == nil {
-			r.fail(like.pos, r.near(like.text, r.key, keysOf(without(n, p.key.text))), "%s is like %s, which is none of the %s",
+			r.unlike(p, like, r.near(like.text, r.key, keysOf(without(n, p.key.text))), "%s is like %s, which is none of the %s",
 				diag.Quote(p.key.text), diag.Quote(like.text), r.key)
 			break
 		}
@@ -109,6 +109,13 @@ func (r *reader) completed(n *node, p pair, deep func(string) bool) *node {
 		v = over(without(v, "like"), d, deep)
 	}
 	return without(v, "like")
+}
+
+// unlike notes a mistake in what a named entry is like.
+func (r *reader) unlike(entry pair, like *node, hint, format string, args ...any) {
+	r.at(entry.key.text, entry.value, func() {
+		r.at("like", like, func() { r.fail(like.pos, hint, format, args...) })
+	})
 }
 
 // without is a mapping without a key.

@@ -22,7 +22,7 @@ func Read(name string, data []byte) (*Shop, *diag.List) {
 	if root == nil {
 		return s, errs
 	}
-	r := &reader{shop: s, errs: errs, where: map[string]diag.Pos{}, crews: map[string][2]string{}, loads: map[string]model.Grams{}}
+	r := &reader{shop: s, errs: errs, where: map[string]diag.Pos{}, unread: map[string]bool{}, crews: map[string][2]string{}, loads: map[string]model.Grams{}}
 	if root.kind == mapping {
 		r.currency(root.get("currency"))
 		r.defaults(root.get("defaults"))
@@ -90,6 +90,7 @@ func (r *reader) defaults(n *node) {
 // all against itself.
 func (r *reader) finishReading() {
 	s := r.shop
+	r.judging = true
 	for i := range r.sets.mixes {
 		r.washes(&r.sets.mixes[i])
 		s.Mixes = append(s.Mixes, r.sets.mixes[i].Mix)
@@ -154,6 +155,9 @@ func (m *rawMix) shorter(next *rawMix, colors []string) *unit.Minutes {
 
 // capacity turns a drum into a mass, by the lightest of the mixes that it mixes.
 func (r *reader) capacity(m *rawMixer) {
+	if r.doubt("mixers/" + m.Name) {
+		return
+	}
 	drum := m.drum.Is(unit.Volume)
 	if drum == (m.Capacity > 0) {
 		text := "mixer %s has neither capacity nor drum"
@@ -169,7 +173,7 @@ func (r *reader) capacity(m *rawMixer) {
 	for i := range r.sets.mixes {
 		x := &r.sets.mixes[i]
 		switch {
-		case !contains(x.Mixers, m.Name):
+		case !contains(x.Mixers, m.Name), r.doubt("mixes/" + x.Name):
 		case !x.density.Is(unit.Dense):
 			r.fail(x.Pos, "give it a density, such as 130 lb/ft3", "mix %s is mixed in %s, which has a drum, and has no density", diag.Quote(x.Name), diag.Quote(m.Name))
 		case !least.Is(unit.Dense) || x.density.Cmp(least) < 0:

@@ -2,6 +2,7 @@ package shop
 
 import (
 	"fmt"
+	"slices"
 	"strings"
 
 	"pourweek/model"
@@ -73,6 +74,7 @@ func (tab *table[T]) read(r *reader, t *T, n *node) {
 			r.fail(v.pos, f.hint(), "%q is empty", f.key)
 		case v != nil:
 			r.at(f.key, v, func() { f.set(r, t, v) })
+		case f.need && r.unread[r.path+"/like"]: // it may stand there
 		case f.need:
 			r.fail(n.pos, f.hint(), "%s has no %q", tab.title, f.key)
 		case f.std != "":
@@ -126,6 +128,9 @@ type reader struct {
 	path string // the keys down to it
 	// where is the place of each value by its path.
 	where map[string]diag.Pos
+	// unread are the paths at or below which something could not be read.
+	unread  map[string]bool
+	judging bool // all is read; what is found wrong now makes nothing unread
 	// asked collects what is used by name and checked when all is read.
 	asked  []asked
 	sets   sets
@@ -160,6 +165,9 @@ func (r *reader) nearSet(word, part string, known []string) string {
 // fail notes a mistake.
 func (r *reader) fail(at diag.Pos, hint, format string, args ...any) {
 	r.own++
+	for p := r.path; p != "" && !r.judging && !r.unread[p]; p = p[:strings.LastIndexByte(p, '/')] {
+		r.unread[p] = true
+	}
 	r.errs.At(at, hint, format, args...)
 }
 
@@ -186,6 +194,21 @@ func (r *reader) place(path ...string) diag.Pos {
 		}
 	}
 	return r.shop.Source.At(1, 1)
+}
+
+// doubt says that something at or below one of the paths could not be read. What
+// hangs on it is not judged: it would be told of what nobody wrote.
+func (r *reader) doubt(paths ...string) bool {
+	return slices.ContainsFunc(paths, func(p string) bool { return r.unread["/"+p] })
+}
+
+// hoursDoubt says that it is not known when the shop is open.
+func (r *reader) hoursDoubt() bool { return r.doubt("hours", "lunch", "extra", "overtime") }
+
+// ownDoubt is doubt about one of the keys of the piece type that is being read.
+func (r *reader) ownDoubt(keys ...string) bool {
+	part := strings.SplitN(r.path, "/", 4) // "", pieces, its name, the rest
+	return len(part) > 2 && slices.ContainsFunc(keys, func(k string) bool { return r.doubt(part[1] + "/" + part[2] + "/" + k) })
 }
 
 // asked is a name that was used and has to exist.
