@@ -1,14 +1,17 @@
 package main
 
 import (
+	"errors"
 	"fmt"
 	"path/filepath"
+	"slices"
 	"strings"
 	"time"
 
 	"github.com/spf13/cobra"
 
 	"pourweek/model/logbook"
+	"pourweek/model/replan"
 )
 
 func newLogCommand(s *streams) *cobra.Command {
@@ -79,12 +82,19 @@ func runLog(s *streams, dir string, args []string) error {
 	if err != nil {
 		return withHint(failf(exitUsage, "nothing was logged: %w", err), `"pourweek log" lists what can be logged`)
 	}
+	cautions, err := h.try(e)
+	if err != nil {
+		return err
+	}
 	head := strings.Join(logbook.Header, ",") + "\n"
 	name := filepath.Join(dir, logFile)
 	if err := appendWhole(name, head, e.Line()); err != nil {
 		return failf(exitKept, "%s: nothing was logged: %w", name, reason(err))
 	}
 	fmt.Fprint(s.out, e.Line())
+	for _, n := range cautions {
+		fmt.Fprintln(s.err, n)
+	}
 	since, err := tickTime(h.newest().Problem, h.newest().Problem.Now)
 	switch {
 	case err != nil:
@@ -93,6 +103,28 @@ func runLog(s *streams, dir string, args []string) error {
 		fmt.Fprintf(s.err, "note: %s\n", h.tooLate(e, since))
 	}
 	return nil
+}
+
+// try works an entry in, with those that are in the log, as of its time. It gives
+// the cautions about a piece that it has out of its mold, and the error is that it cannot be. A log
+// that cannot be read or worked in for another reason is for replan to tell.
+func (h *history) try(e logbook.Entry) ([]replan.Note, error) {
+	if h.readLog() != nil {
+		return nil, nil
+	}
+	h.log = append(h.log, e)
+	slices.SortStableFunc(h.log, func(a, b logbook.Entry) int { return a.When.Compare(b.When) })
+	pub := h.newest().Problem
+	notes, err := h.goOn(replan.Fresh(pub, ticksTo(pub, e.When.Add(time.Minute))), false, false)
+	var r replan.Refused
+	if errors.As(err, &r) {
+		for _, x := range r {
+			if x.Names(e) {
+				return nil, withHint(failf(exitUsage, "nothing was logged: %s", x.Text), "%s", x.Hint)
+			}
+		}
+	}
+	return slices.DeleteFunc(notes, func(n replan.Note) bool { return !n.Caution || n.Pour != e.Which || e.What != logbook.Demolded }), nil
 }
 
 // logFields cuts the arguments into the four fields of an entry. WHEN may be

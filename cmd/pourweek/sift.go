@@ -58,7 +58,7 @@ func (h *history) sift(q *model.Problem, made bool) (*sifted, error) {
 			x.lines = x.lines[:len(x.lines)-1] // it is not worked in
 			continue
 		case tells(e) && e.When.Before(x.since):
-			e.When = x.since
+			e.When, e.Was = x.since, e.When
 		}
 		x.happened, x.told = append(x.happened, e), append(x.told, told)
 	}

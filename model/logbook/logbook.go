@@ -135,6 +135,7 @@ type Entry struct {
 	Count    int       // places; the quantity of an order
 	Piece    string    // order
 	Temp     unit.Temp // air
+	Was      time.Time // when it really was, where When was moved to the moment from which a week goes on; else zero
 	Detail   string    // as written, made plain
 	Position diag.Pos
 }

@@ -44,11 +44,14 @@ func (c clock) up(t time.Time) model.Tick {
 
 // FactsOf takes from the log what says how the published week went. Entries
 // about what the shop has (molds, mixers, people, racks, orders) are for
-// ApplyLog.
+// ApplyLog. The error is Refused where two entries contradict each other.
 func FactsOf(pub *model.Problem, log []logbook.Entry) (Facts, error) {
 	c, err := clockOf(pub)
 	if err != nil {
 		return Facts{}, err
+	}
+	if r := poursOnce(log); len(r) > 0 {
+		return Facts{}, r
 	}
 	f := Facts{
 		Poured: map[string]Poured{}, Waiting: map[string]string{}, Failed: map[string]model.Tick{},
@@ -61,6 +64,7 @@ func FactsOf(pub *model.Problem, log []logbook.Entry) (Facts, error) {
 		case logbook.Poured:
 			f.Poured[e.Which] = Poured{at, e.Mold}
 			delete(f.Waiting, e.Which)
+			f.anew(e.Which)
 		case logbook.Waiting:
 			f.Waiting[e.Which] = e.Step
 		case logbook.Failed:
@@ -70,7 +74,11 @@ func FactsOf(pub *model.Problem, log []logbook.Entry) (Facts, error) {
 		case logbook.Scrapped:
 			f.Scrapped[e.Which] = at
 		case logbook.Demolded:
-			f.Demolded[e.Which] = Demolded{c.up(e.When), e.Rack}
+			x := Demolded{At: c.up(e.When), Rack: e.Rack}
+			if !e.Was.IsZero() {
+				x.Was = c.up(e.Was)
+			}
+			f.Demolded[e.Which] = x
 			delete(f.Waiting, e.Which)
 		case logbook.Finished:
 			inner(f.Done, e.Which)[e.Step] = c.up(e.When)
@@ -80,6 +88,20 @@ func FactsOf(pub *model.Problem, log []logbook.Entry) (Facts, error) {
 		}
 	}
 	return f, nil
+}
+
+// anew forgets what became of a pour that was given up and is poured again.
+func (f *Facts) anew(id string) {
+	_, failed := f.Failed[id]
+	_, scrapped := f.Scrapped[id]
+	if !failed && !scrapped {
+		return
+	}
+	delete(f.Failed, id)
+	delete(f.Scrapped, id)
+	delete(f.Demolded, id)
+	delete(f.Done, id)
+	delete(f.Longer, id)
 }
 
 func inner(m map[string]map[string]model.Tick, k string) map[string]model.Tick {
@@ -97,7 +119,9 @@ func ApplyLog(q *model.Problem, log []logbook.Entry) ([]Note, error) {
 		return nil, err
 	}
 	var notes []Note
-	note := func(id, format string, args ...any) { notes = append(notes, Note{id, fmt.Sprintf(format, args...)}) }
+	note := func(id, format string, args ...any) {
+		notes = append(notes, Note{Pour: id, Text: fmt.Sprintf(format, args...)})
+	}
 	for _, e := range log {
 		iv := model.Interval{max(c.down(e.When), 0), min(c.up(e.Until), q.Horizon)}
 		switch e.What {
