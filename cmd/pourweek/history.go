@@ -136,12 +136,19 @@ func (h *history) goOn(q *model.Problem, made, inOrder bool) ([]replan.Note, err
 		notes = append(notes, replan.Note{Pour: "log", Text: x.told[i]})
 		redone[e.Which] = redone[e.Which] || e.What == logbook.Failed || e.What == logbook.Scrapped
 	}
-	if made {
-		gone := h.left()
-		q.Pours = slices.DeleteFunc(q.Pours, func(p model.Pour) bool { return gone[p.ID] && !redone[p.ID] })
-	}
 	more, err := replan.ApplyLog(q, x.holds)
 	if err != nil {
+		return nil, inputError(err)
+	}
+	notes = append(notes, more...)
+	asks := replan.Quantities{Files: filesOf(q)}
+	if made { // what left goes after ApplyLog: the log brings pours too
+		gone := h.left()
+		q.Pours = slices.DeleteFunc(q.Pours, func(p model.Pour) bool { return gone[p.ID] && !redone[p.ID] })
+		asks.Log = x.worked(quantities(x.holds))
+		notes = append(notes, asks.KeepQuantities(q, pub.Problem, redone)...)
+	}
+	if more, err = replan.PastDues(q, x.holds); err != nil {
 		return nil, inputError(err)
 	}
 	notes = append(notes, more...)
@@ -156,6 +163,11 @@ func (h *history) goOn(q *model.Problem, made, inOrder bool) ([]replan.Note, err
 	facts.Recure = made && slices.ContainsFunc(h.log, func(e logbook.Entry) bool { return e.What == logbook.Air && e.Until.After(x.since) })
 	_, more, err = replan.Advance(q, pub.Problem, pub.Plan, facts)
 	if err != nil {
+		return nil, refused(err, x.happened)
+	}
+	notes = append(notes, more...)
+	asks.Log, asks.Done, asks.Known = quantities(x.happened), h.done(q), h.everKnown()
+	if more, err = asks.Apply(q); err != nil {
 		return nil, refused(err, x.happened)
 	}
 	return append(notes, more...), nil

@@ -78,13 +78,17 @@ func runLog(s *streams, dir string, args []string) error {
 	if err != nil {
 		return err
 	}
+	readable := h.readLog() == nil // else it is for replan to tell
+	k.Brings(h.log)
 	e, err := logbook.Parse(f, k)
 	if err != nil {
 		return withHint(failf(exitUsage, "nothing was logged: %w", err), `"pourweek log" lists what can be logged`)
 	}
-	cautions, err := h.try(e)
-	if err != nil {
-		return err
+	var notes []replan.Note
+	if readable {
+		if notes, err = h.try(e); err != nil {
+			return err
+		}
 	}
 	head := strings.Join(logbook.Header, ",") + "\n"
 	name := filepath.Join(dir, logFile)
@@ -92,7 +96,7 @@ func runLog(s *streams, dir string, args []string) error {
 		return failf(exitKept, "%s: nothing was logged: %w", name, reason(err))
 	}
 	fmt.Fprint(s.out, e.Line())
-	for _, n := range cautions {
+	for _, n := range notes {
 		fmt.Fprintln(s.err, n)
 	}
 	since, err := tickTime(h.newest().Problem, h.newest().Problem.Now)
@@ -106,12 +110,10 @@ func runLog(s *streams, dir string, args []string) error {
 }
 
 // try works an entry in, with those that are in the log, as of its time. It gives
-// the cautions about a piece that it has out of its mold, and the error is that it cannot be. A log
-// that cannot be read or worked in for another reason is for replan to tell.
+// the notes about an order that it changes and the cautions about a piece that it
+// has out of its mold; the error is that it cannot be. What else cannot be is for
+// replan to tell.
 func (h *history) try(e logbook.Entry) ([]replan.Note, error) {
-	if h.readLog() != nil {
-		return nil, nil
-	}
 	h.log = append(h.log, e)
 	slices.SortStableFunc(h.log, func(a, b logbook.Entry) int { return a.When.Compare(b.When) })
 	pub := h.newest().Problem
@@ -124,7 +126,9 @@ func (h *history) try(e logbook.Entry) ([]replan.Note, error) {
 			}
 		}
 	}
-	return slices.DeleteFunc(notes, func(n replan.Note) bool { return !n.Caution || n.Pour != e.Which || e.What != logbook.Demolded }), nil
+	return slices.DeleteFunc(notes, func(n replan.Note) bool {
+		return n.Pour != e.Which || tells(e) && !(n.Caution && e.What == logbook.Demolded)
+	}), nil
 }
 
 // logFields cuts the arguments into the four fields of an entry. WHEN may be

@@ -21,8 +21,8 @@ const maxEntries = 100_000
 // another day once the next week is published. Entries of earlier weeks need a k
 // that knows those too.
 func Read(name string, data []byte, k *Known) ([]Entry, *diag.List) {
-	dated := *k
-	dated.dated, k = true, &dated
+	k = k.own()
+	k.dated = true
 	src := diag.NewSource(name, data)
 	list := &diag.List{}
 	r := csv.NewReader(bytes.NewReader(bytes.TrimPrefix(data, []byte("\ufeff"))))
@@ -30,6 +30,7 @@ func Read(name string, data []byte, k *Known) ([]Entry, *diag.List) {
 	r.TrimLeadingSpace = true
 	r.Comment = '#'
 	var out []Entry
+	brought := map[string]diag.Pos{} // by order: the entry that brings it
 	for n := 0; ; n++ {
 		rec, err := r.Read()
 		if err == io.EOF {
@@ -67,6 +68,14 @@ func Read(name string, data []byte, k *Known) ([]Entry, *diag.List) {
 			continue
 		}
 		e.Position = src.At(line, col)
+		if at, ok := brought[e.Which]; ok && e.What == Order {
+			list.Add(wrong(src, r, len(rec), fieldError{thereAlready(e.Which, " by "+at.Place()), 2}))
+			continue
+		}
+		if e.What == Order {
+			brought[e.Which] = e.Position
+			k.brings(e)
+		}
 		out = append(out, e)
 	}
 	slices.SortStableFunc(out, func(a, b Entry) int { return a.When.Compare(b.When) })

@@ -196,15 +196,7 @@ func addHours(q *model.Problem, person string, iv model.Interval) {
 
 // cancel drops what has not been poured of an order.
 func cancel(q *model.Problem, order string) {
-	gone := map[string]bool{}
-	q.Pours = slices.DeleteFunc(q.Pours, func(p model.Pour) bool {
-		gone[p.ID] = p.Order == order && p.Stage == model.New
-		return gone[p.ID]
-	})
-	for i := range q.Shipments {
-		q.Shipments[i].Pours = slices.DeleteFunc(q.Shipments[i].Pours, func(id string) bool { return gone[id] })
-	}
-	q.Shipments = slices.DeleteFunc(q.Shipments, func(s model.Shipment) bool { return len(s.Pours) == 0 })
+	dropNew(q, func(p *model.Pour) bool { return p.Order == order })
 }
 
 // redue gives the pours of an order, and its shipment, another due time.
@@ -229,21 +221,9 @@ func addOrder(q *model.Problem, e logbook.Entry, due model.Tick) bool {
 	if slices.ContainsFunc(q.Pours, func(p model.Pour) bool { return p.Order == e.Which }) {
 		return true
 	}
-	at := slices.IndexFunc(q.Pours, func(p model.Pour) bool { return p.Piece == e.Piece && p.Stage == model.New })
-	if at < 0 {
+	like, ok := likeOf(q, e.Piece)
+	if !ok {
 		return false
-	}
-	like := q.Pours[at]
-	for _, p := range q.Pours {
-		if p.Piece == e.Piece && p.Stage == model.New {
-			like.LatePerTick = max(like.LatePerTick, p.LatePerTick)
-			like.Carry = max(like.Carry, p.Carry)
-		}
-	}
-	for _, s := range q.Shipments {
-		if like.LatePerTick == 0 && slices.Contains(s.Pours, like.ID) {
-			like.LatePerTick = s.LatePerTick
-		}
 	}
 	for n := range e.Count {
 		p := like
@@ -253,6 +233,54 @@ func addOrder(q *model.Problem, e logbook.Entry, due model.Tick) bool {
 		q.Pours = append(q.Pours, p)
 	}
 	return true
+}
+
+// likeOf is a pour of the piece type, with the dearest of their prices.
+func likeOf(q *model.Problem, piece string) (model.Pour, bool) {
+	at := slices.IndexFunc(q.Pours, func(p model.Pour) bool { return p.Piece == piece && p.Stage == model.New })
+	if at < 0 {
+		return model.Pour{}, false
+	}
+	like := q.Pours[at]
+	for _, p := range q.Pours {
+		if p.Piece == piece && p.Stage == model.New {
+			like.LatePerTick = max(like.LatePerTick, p.LatePerTick)
+			like.Carry = max(like.Carry, p.Carry)
+		}
+	}
+	for _, s := range q.Shipments {
+		if like.LatePerTick == 0 && slices.Contains(s.Pours, like.ID) {
+			like.LatePerTick = s.LatePerTick
+		}
+	}
+	return like, true
+}
+
+// PastDues notes the orders of q that the log has due before its first tick.
+func PastDues(q *model.Problem, log []logbook.Entry) ([]Note, error) {
+	c, err := clockOf(q)
+	if err != nil {
+		return nil, err
+	}
+	last := map[string]logbook.Entry{}
+	var orders []string
+	for _, e := range log {
+		if e.What == logbook.Due || e.What == logbook.Order {
+			if _, ok := last[e.Which]; !ok {
+				orders = append(orders, e.Which)
+			}
+			last[e.Which] = e
+		}
+	}
+	var notes []Note
+	for _, id := range orders {
+		e := last[id]
+		if c.down(e.Until) < 0 && slices.ContainsFunc(q.Pours, func(p model.Pour) bool { return p.Order == id }) {
+			notes = append(notes, Note{Pour: id, Text: fmt.Sprintf("the log has it due %s, before the week begins: it is late, and its lateness counts from there on; if that is no mistake, nothing is to be done",
+				e.Until.Format("2006-01-02 15:04"))})
+		}
+	}
+	return notes, nil
 }
 
 // fullPrep gives the mold choices with the longest prep that any pour of the
