@@ -136,12 +136,13 @@ func (h *history) goOn(q *model.Problem, made, inOrder bool) ([]replan.Note, err
 		notes = append(notes, replan.Note{Pour: "log", Text: x.told[i]})
 		redone[e.Which] = redone[e.Which] || e.What == logbook.Failed || e.What == logbook.Scrapped
 	}
+	before := slices.Clone(q.Pours)
 	more, err := replan.ApplyLog(q, x.holds)
 	if err != nil {
 		return nil, inputError(err)
 	}
 	notes = append(notes, more...)
-	asks := replan.Quantities{Files: filesOf(q)}
+	asks := replan.Quantities{Files: h.recipes(q, before)}
 	if made { // what left goes after ApplyLog: the log brings pours too
 		gone := h.left()
 		q.Pours = slices.DeleteFunc(q.Pours, func(p model.Pour) bool { return gone[p.ID] && !redone[p.ID] })

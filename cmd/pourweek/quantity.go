@@ -7,11 +7,30 @@ import (
 	"pourweek/model/logbook"
 )
 
-// filesOf keeps the pours and shipments that q has now.
-func filesOf(q *model.Problem) *model.Problem {
+// recipes keeps the pours and shipments that q has now, and after them pours that
+// were there before the log was worked in, or in a published week of the same ticks.
+func (h *history) recipes(q *model.Problem, before []model.Pour) *model.Problem {
 	p := &model.Problem{Pours: slices.Clone(q.Pours), Shipments: slices.Clone(q.Shipments)}
 	for i := range p.Shipments {
 		p.Shipments[i].Pours = slices.Clone(p.Shipments[i].Pours)
+	}
+	lists := [][]model.Pour{before}
+	for _, w := range h.weeks {
+		if w.week.Problem.Start == q.Start && w.week.Problem.TickMinutes == q.TickMinutes {
+			lists = append(lists, w.week.Problem.Pours)
+		}
+	}
+	seen := map[string]bool{}
+	for _, x := range q.Pours {
+		seen[x.ID] = x.Stage == model.New
+	}
+	for _, l := range lists {
+		for _, x := range l {
+			if x.Stage == model.New && !seen[x.ID] {
+				seen[x.ID] = true
+				p.Pours = append(p.Pours, x)
+			}
+		}
 	}
 	return p
 }

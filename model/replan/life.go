@@ -33,6 +33,7 @@ type life struct {
 // batch is a mixer load of the published plan.
 type batch struct {
 	plan   model.BatchPlan
+	mixed  model.Tick // its start as published
 	pours  []*life
 	lost   bool
 	forced bool
@@ -50,7 +51,7 @@ func clonePtr(p *model.Interval) *model.Interval {
 func (a *advance) readPlan(plan *model.Plan) {
 	a.byPour, a.gone = map[string]*life{}, map[string]bool{}
 	for i := range plan.Batches {
-		b := &batch{plan: plan.Batches[i]}
+		b := &batch{plan: plan.Batches[i], mixed: plan.Batches[i].Start}
 		a.batches[b.plan.ID] = b
 		a.order = append(a.order, b)
 	}

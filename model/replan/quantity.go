@@ -14,7 +14,7 @@ import (
 // Quantities changes how many pieces orders have.
 type Quantities struct {
 	Log   []logbook.Entry // of kind quantity, by time, none of them undone by a cancel since
-	Files *model.Problem  // pours and shipments as the shop's files have them, to make new pours like
+	Files *model.Problem  // pours and shipments to make new pours like: as the shop's files have them, or had
 	Done  []model.Pour    // pours of published weeks that are done and have left
 	Known []string        // ids of all pours that ever were: new ones get others
 }
@@ -77,6 +77,9 @@ func (x *Quantities) Apply(q *model.Problem) ([]Note, error) {
 	var refused Refused
 	for _, e := range x.Log {
 		piece := e.Piece
+		if like := named(x.Files.Pours, func(p *model.Pour) bool { return counts(e, p) }); like != nil {
+			piece = like.Piece
+		}
 		var begun, open []string
 		for _, p := range x.Done {
 			if counts(e, &p) {

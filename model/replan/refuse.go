@@ -171,9 +171,10 @@ func (a *advance) notAhead(l *life) {
 func (a *advance) lostAhead() {
 	for _, b := range a.order {
 		t, ok := a.facts.Lost[b.plan.ID]
-		if ok && b.plan.Start > t+model.Tick(early/a.pub.TickMinutes) {
+		start := min(b.plan.Start, b.mixed) // a pour cast later, of another batch, has moved it
+		if ok && start > t+model.Tick(early/a.pub.TickMinutes) {
 			a.refuse(logbook.BatchLost, b.plan.ID, "", "correct its time or name the batch that was lost; one mixed for a pour that came early needs an entry poured",
-				"batch %s cannot have been thrown away %s: it is mixed from %s on, by the plan and the log", b.plan.ID, a.at(t), a.at(b.plan.Start))
+				"batch %s cannot have been thrown away %s: it is mixed from %s on, by the plan and the log", b.plan.ID, a.at(t), a.at(start))
 		}
 	}
 }
@@ -257,7 +258,7 @@ func (a *advance) restedBefore(l *life, j int, t model.Tick) {
 }
 
 // oneInAMold refuses that two pieces were in one mold at a time, at any moment
-// before now.
+// before now, or will be, by what is under way.
 func (a *advance) oneInAMold() {
 	type stay struct {
 		l        *life
@@ -283,7 +284,7 @@ func (a *advance) oneInAMold() {
 		if l.again {
 			s.to = min(s.to, l.freeAt)
 		}
-		if s.from >= a.now || !l.again && l.pour.Stage == model.New && !a.begun(l) || s.to <= s.from {
+		if l.again && s.from >= a.now || !l.again && l.pour.Stage == model.New && !a.begun(l) || s.to <= s.from {
 			continue
 		}
 		if in[mold] == nil {

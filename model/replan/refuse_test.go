@@ -42,6 +42,7 @@ func TestFactsThatCannotBeAreRefused(t *testing.T) {
 		{"failed while it is prepared", 60, Facts{Failed: map[string]model.Tick{"A102/1": 46}}, ""},
 		{"scrapped before it is cast", 60, Facts{Scrapped: map[string]model.Tick{"A102/1": 46}}, "A102/1 cannot have been thrown away"},
 		{"lost before it is mixed", 60, Facts{Lost: map[string]model.Tick{"b1": 20}}, "batch b1 cannot have been thrown away"},
+		{"lost, and its pour cast later", 60, Facts{Lost: map[string]model.Tick{"b1": 33}, Poured: map[string]Poured{"A101/1": {At: 50}}}, ""},
 		{"lost when it is mixed early", 60, Facts{Lost: map[string]model.Tick{"b1": 30}}, ""},
 	} {
 		got := refusals(t, c.now, c.facts)
