@@ -141,8 +141,8 @@ func (k *Known) until(e *Entry, words []string) error {
 // orders file before the planned week.
 const longestPast = 28
 
-// lastYear is the last that an orders file takes.
-const lastYear = 2099
+// Years of due times, as an orders file takes them.
+const firstYear, lastYear = 2000, 2099
 
 // due reads a due time; a weekday that is past by then is one of the next week.
 func (k *Known) due(e *Entry, words []string) (time.Time, error) {
@@ -153,11 +153,11 @@ func (k *Known) due(e *Entry, words []string) (time.Time, error) {
 	}
 	switch {
 	case err != nil:
+	case t.Year() < firstYear || t.Year() > lastYear:
+		err = fmt.Errorf("%s is in the year %d; mend the date, years are %d to %d", t.Format(plainTime), t.Year(), firstYear, lastYear)
 	case t.Before(e.When.AddDate(0, 0, -longestPast)):
 		err = fmt.Errorf("%s lies %d days before the entry; mend the date (is the year right?), an order that is late may be due up to %d days before",
 			t.Format(plainTime), int(e.When.Sub(t).Hours()/24), longestPast)
-	case t.Year() > lastYear:
-		err = fmt.Errorf("%s is in the year %d; mend the date, years go to %d", t.Format(plainTime), t.Year(), lastYear)
 	}
 	return t, err
 }
