@@ -2,6 +2,7 @@ package main
 
 import (
 	"cmp"
+	"errors"
 	"fmt"
 	"os"
 	"path/filepath"
@@ -11,6 +12,7 @@ import (
 	"time"
 
 	"pourweek/model"
+	"pourweek/model/diag"
 	"pourweek/model/logbook"
 	"pourweek/model/replan"
 )
@@ -134,27 +136,65 @@ func (h *history) goOn(q *model.Problem, made, inOrder bool) ([]replan.Note, err
 		notes = append(notes, replan.Note{Pour: "log", Text: x.told[i]})
 		redone[e.Which] = redone[e.Which] || e.What == logbook.Failed || e.What == logbook.Scrapped
 	}
-	if made {
-		gone := h.left()
-		q.Pours = slices.DeleteFunc(q.Pours, func(p model.Pour) bool { return gone[p.ID] && !redone[p.ID] })
-	}
+	before := slices.Clone(q.Pours)
 	more, err := replan.ApplyLog(q, x.holds)
 	if err != nil {
 		return nil, inputError(err)
 	}
 	notes = append(notes, more...)
+	asks := replan.Quantities{Files: h.recipes(q, before)}
+	if made { // what left goes after ApplyLog: the log brings pours too
+		gone := h.left()
+		q.Pours = slices.DeleteFunc(q.Pours, func(p model.Pour) bool { return gone[p.ID] && !redone[p.ID] })
+		asks.Log = x.worked(quantities(x.holds))
+		notes = append(notes, asks.KeepQuantities(q, pub.Problem, redone)...)
+	}
+	if more, err = replan.PastDues(q, x.holds); err != nil {
+		return nil, inputError(err)
+	}
+	notes = append(notes, more...)
 	facts, err := replan.FactsOf(pub.Problem, x.happened)
 	if err != nil {
-		return nil, inputError(err)
+		return nil, refused(err, x.happened)
+	}
+	if facts.Zone, err = time.LoadLocation(pub.Zone); err != nil {
+		return nil, inputError(fmt.Errorf("time zone %q is not known", pub.Zone))
 	}
 	facts.InOrder = inOrder
 	facts.Recure = made && slices.ContainsFunc(h.log, func(e logbook.Entry) bool { return e.What == logbook.Air && e.Until.After(x.since) })
 	_, more, err = replan.Advance(q, pub.Problem, pub.Plan, facts)
 	if err != nil {
-		return nil, inputError(err)
+		return nil, refused(err, x.happened)
+	}
+	notes = append(notes, more...)
+	asks.Log, asks.Done, asks.Known = quantities(x.happened), h.done(q), h.everKnown()
+	if more, err = asks.Apply(q); err != nil {
+		return nil, refused(err, x.happened)
 	}
 	return append(notes, more...), nil
 }
+
+// refused is the error of a log that cannot be: entries that are wrong by
+// themselves each at its place, else what cannot have gone together.
+func refused(err error, log []logbook.Entry) error {
+	var r replan.Refused
+	if !errors.As(err, &r) {
+		return inputError(err)
+	}
+	if list := r.Problems(log); list.Len() > 0 {
+		return &failure{code: exitInput, err: &cannotBe{r, list}}
+	}
+	return withHint(&failure{code: exitNoPlan, err: fmt.Errorf("the week cannot go on as the log tells it: %w", r)}, "%s", r[0].Hint)
+}
+
+// cannotBe prints the refusals of a log, each at its place.
+type cannotBe struct {
+	replan.Refused
+	list *diag.List
+}
+
+func (c *cannotBe) Error() string { return c.list.Error() }
+func (c *cannotBe) Unwrap() error { return c.Refused }
 
 // withoutOrders takes out the notes on the files that are about orders of which
 // nothing is left to plan.

@@ -69,7 +69,7 @@ func TestAWeekLivedThrough(t *testing.T) {
 		log []string
 	}{
 		{"Mon 12:00", []string{"Mon 10:00 longer A-202/1 face 15 min", "Mon 11:30 mold-down PB1 until Wed 12:00"}},
-		{"Tue 9:30", []string{"Tue 7:00 away Joel until Tue 15:30", "Tue 8:30 scrapped A-202/2", "Tue 9:00 order A-210 planter-24 2 due Mon 15:00"}},
+		{"Tue 9:30", []string{"Tue 7:00 away Joel until Tue 15:30", "Tue 8:30 scrapped A-204/1", "Tue 9:00 order A-210 planter-24 2 due Mon 15:00"}},
 		{"Wed 10:00", []string{"Wed 8:00 due A-206 Fri 12:00", "Wed 9:00 places long 1 until Fri 12:00", "Wed 9:10 cancel A-207"}},
 		{"Thu 9:00", []string{"Thu 8:00 mixer-down drum until Thu 12:00", "Thu 8:50 extra Kim until Thu 17:00"}},
 	}
@@ -202,12 +202,12 @@ func nothingLost(t *testing.T, h *history) {
 	stages := map[model.Stage]bool{}
 	for _, p := range weeks[1:3] {
 		for _, x := range p.week.Problem.Pours {
-			if x.ID == "A-202/2" {
+			if x.ID == "A-204/1" {
 				stages[x.Stage] = true
 			}
 		}
 	}
-	if !scrapped["A-202/2"] || !stages[model.New] {
-		t.Errorf("A-202/2 was scrapped and is not to be poured again; its stages were %v", stages)
+	if !scrapped["A-204/1"] || !stages[model.New] {
+		t.Errorf("A-204/1 was scrapped and is not to be poured again; its stages were %v", stages)
 	}
 }

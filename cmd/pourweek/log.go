@@ -6,12 +6,14 @@ import (
 	"io/fs"
 	"os"
 	"path/filepath"
+	"slices"
 	"strings"
 	"time"
 
 	"github.com/spf13/cobra"
 
 	"pourweek/model/logbook"
+	"pourweek/model/replan"
 )
 
 func newLogCommand(s *streams) *cobra.Command {
@@ -78,14 +80,25 @@ func runLog(s *streams, dir string, args []string) error {
 	if err != nil {
 		return err
 	}
+	readable := h.readLog() == nil // else it is for replan to tell
+	k.Brings(h.log)
 	e, err := logbook.Parse(f, k)
 	if err != nil {
 		return withHint(failf(exitUsage, "nothing was logged: %w", err), `"pourweek log" lists what can be logged`)
+	}
+	var notes []replan.Note
+	if readable {
+		if notes, err = h.try(e); err != nil {
+			return err
+		}
 	}
 	if err := addEntry(filepath.Join(dir, logFile), e); err != nil {
 		return err
 	}
 	fmt.Fprint(s.out, e.Line())
+	for _, n := range notes {
+		fmt.Fprintln(s.err, n)
+	}
 	since, err := tickTime(h.newest().Problem, h.newest().Problem.Now)
 	switch {
 	case err != nil:
@@ -115,6 +128,28 @@ func addEntry(name string, e logbook.Entry) error {
 		return failf(exitKept, "%s: nothing was logged: %w", name, reason(err))
 	}
 	return nil
+}
+
+// try works an entry in, with those that are in the log, as of its time. It gives
+// the notes about an order that it changes and the cautions about a piece that it
+// has out of its mold; the error is that it cannot be. What else cannot be is for
+// replan to tell.
+func (h *history) try(e logbook.Entry) ([]replan.Note, error) {
+	h.log = append(h.log, e)
+	slices.SortStableFunc(h.log, func(a, b logbook.Entry) int { return a.When.Compare(b.When) })
+	pub := h.newest().Problem
+	notes, err := h.goOn(replan.Fresh(pub, ticksTo(pub, e.When.Add(time.Minute))), false, false)
+	var r replan.Refused
+	if errors.As(err, &r) {
+		for _, x := range r {
+			if x.Names(e) {
+				return nil, withHint(failf(exitUsage, "nothing was logged: %s", x.Text), "%s", x.Hint)
+			}
+		}
+	}
+	return slices.DeleteFunc(notes, func(n replan.Note) bool {
+		return n.Pour != e.Which || tells(e) && !(n.Caution && e.What == logbook.Demolded)
+	}), nil
 }
 
 // logFields cuts the arguments into the four fields of an entry. WHEN may be

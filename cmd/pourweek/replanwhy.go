@@ -4,9 +4,12 @@ import (
 	"fmt"
 	"reflect"
 	"regexp"
+	"slices"
+	"time"
 
 	"pourweek/model"
 	"pourweek/model/check"
+	"pourweek/model/logbook"
 	"pourweek/model/replan"
 )
 
@@ -25,18 +28,16 @@ func (r *replanning) reasons(c *replan.Changes) (map[string]string, []replan.Not
 		return replan.Note{Pour: "why", Text: fmt.Sprintf(format, args...)}
 	}
 	var notes []replan.Note
-	of, past := map[string]string{}, map[string]bool{}
-	for _, p := range q.Pours {
-		past[p.ID] = p.Stage == model.New && p.Base == nil
-	}
+	of := map[string]string{}
+	out := r.outOfPlace()
 	for _, m := range c.Moved {
-		if past[m.Pour] {
-			of[m.Pour] = "its time in the published plan is past"
+		if out[m.Pour] != "" {
+			of[m.Pour] = out[m.Pour]
 		}
 	}
 	for _, id := range c.Carried {
-		if past[id] {
-			notes = append(notes, why("%s: its time in the published plan is past", id))
+		if out[id] != "" {
+			notes = append(notes, why("%s: %s", id, out[id]))
 		}
 	}
 	for _, x := range r.choices {
@@ -51,7 +52,7 @@ func (r *replanning) reasons(c *replan.Changes) (map[string]string, []replan.Not
 	}
 	var gone []string // those cannot stay
 	for _, p := range q.Pours {
-		if past[p.ID] {
+		if out[p.ID] != "" {
 			gone = append(gone, p.ID)
 		}
 	}
@@ -84,6 +85,40 @@ func (r *replanning) reasons(c *replan.Changes) (map[string]string, []replan.Not
 		}
 	}
 	return of, append(notes, grouped(rest, why)...)
+}
+
+// outOfPlace says of the pours that cannot keep their published place at all why
+// they cannot: its time is past, or the log took it away before it came.
+func (r *replanning) outOfPlace() map[string]string {
+	q, pub := r.week.Problem, r.h.newest()
+	why, start, draws := map[string]string{}, map[string]time.Time{}, map[string][]string{}
+	for _, x := range pub.Plan.Pours {
+		if len(x.Layers) > 0 {
+			start[x.ID], _ = tickTime(pub.Problem, x.Layers[0][0])
+			draws[x.ID] = x.Draws
+		}
+	}
+	now, err := tickTime(q, q.Now)
+	x, bad := r.h.sift(q, false)
+	if err != nil || bad != nil {
+		return why // the problem was laid out by both, so that neither errs here
+	}
+	for _, p := range q.Pours {
+		if p.Stage != model.New || p.Base != nil {
+			continue
+		}
+		if start[p.ID].Before(now) {
+			why[p.ID] = "its time in the published plan is past"
+			continue
+		}
+		for i, e := range x.happened {
+			lost := e.What == logbook.BatchLost && slices.Contains(draws[p.ID], e.Which)
+			if lost || e.Which == p.ID {
+				why[p.ID] = fmt.Sprintf("the log has %q", x.told[i])
+			}
+		}
+	}
+	return why
 }
 
 // stays is said of a pour that breaks no rule as published.

@@ -58,7 +58,7 @@ func (h *history) sift(q *model.Problem, made bool) (*sifted, error) {
 			x.lines = x.lines[:len(x.lines)-1] // it is not worked in
 			continue
 		case tells(e) && e.When.Before(x.since):
-			e.When = x.since
+			e.When, e.Was = x.since, e.When
 		}
 		x.happened, x.told = append(x.happened, e), append(x.told, told)
 	}
@@ -71,12 +71,31 @@ func (h *history) sift(q *model.Problem, made bool) (*sifted, error) {
 	return x, nil
 }
 
+// worked are the entries of a log that are no news.
+func (x *sifted) worked(log []logbook.Entry) []logbook.Entry {
+	news := map[logbook.Entry]bool{}
+	for _, e := range x.happened {
+		news[e] = true
+	}
+	var out []logbook.Entry
+	for _, e := range log {
+		if !news[e] {
+			out = append(out, e)
+		}
+	}
+	return out
+}
+
 // words is an entry in one line, for people.
 func words(e logbook.Entry) string { return strings.TrimSpace(strings.Join(e.Row(), " ")) }
 
 // tells reports whether the entry says how the published plan went.
 func tells(e logbook.Entry) bool {
-	return !e.Planned() && e.What != logbook.Order && e.What != logbook.Due && e.What != logbook.Cancel
+	switch e.What {
+	case logbook.Order, logbook.Due, logbook.Quantity, logbook.Cancel:
+		return false
+	}
+	return !e.Planned()
 }
 
 // tellsLater reports whether such an entry tells the same if it is taken as of

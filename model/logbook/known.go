@@ -1,8 +1,10 @@
 package logbook
 
 import (
+	"encoding/csv"
 	"fmt"
 	"slices"
+	"strings"
 	"time"
 
 	"pourweek/model"
@@ -23,27 +25,73 @@ func KnownOf(weeks ...*model.Week) (*Known, error) {
 	if err != nil {
 		return nil, fmt.Errorf("monday %q is no date", weeks[0].Monday)
 	}
-	k := &Known{Zone: zone, Monday: monday, Steps: map[string][]string{}, Finish: map[string][]string{}}
+	k := &Known{Zone: zone, Monday: monday, Steps: map[string][]string{}, Finish: map[string][]string{},
+		Casts: map[string][]string{}, Asks: map[string][]string{}, Logged: map[string]bool{}}
 	for _, w := range weeks {
 		k.add(w)
 	}
 	return k, nil
 }
 
-// add takes in the names of a week.
-func (k *Known) add(w *model.Week) {
-	put := func(list *[]string, id string) {
-		if id != "" && !slices.Contains(*list, id) {
-			*list = append(*list, id)
+// put adds a name that is not there yet.
+func put(list *[]string, id string) {
+	if id != "" && !slices.Contains(*list, id) {
+		*list = append(*list, id)
+	}
+}
+
+// putIn adds a name to those of a key.
+func putIn(m map[string][]string, key, id string) {
+	l := m[key]
+	put(&l, id)
+	m[key] = l
+}
+
+// brings takes in an order that an entry brings.
+func (k *Known) brings(e Entry) {
+	put(&k.Orders, e.Which)
+	if k.Asks != nil {
+		putIn(k.Asks, e.Which, e.Piece)
+	}
+}
+
+// Brings takes in the orders that entries bring, so that later ones can name them.
+func (k *Known) Brings(log []Entry) {
+	for _, e := range log {
+		if e.What == Order {
+			k.brings(e)
 		}
 	}
+}
+
+// own is a copy of which Brings and Read can change the orders.
+func (k *Known) own() *Known {
+	c := *k
+	c.Orders, c.Asks = slices.Clone(k.Orders), map[string][]string{}
+	for id, l := range k.Asks {
+		c.Asks[id] = slices.Clone(l)
+	}
+	return &c
+}
+
+// add takes in the names of a week.
+func (k *Known) add(w *model.Week) {
 	p := w.Problem
 	for i := range p.Pours {
 		x := &p.Pours[i]
 		put(&k.Pours, x.ID)
 		put(&k.Orders, x.Order)
 		put(&k.Pieces, x.Piece)
+		putIn(k.Asks, x.Order, x.Piece)
+		for _, m := range x.Molds {
+			putIn(k.Casts, x.ID, m.Mold)
+		}
 		k.steps(x)
+	}
+	for _, line := range w.Log {
+		if f, err := csv.NewReader(strings.NewReader(line)).Read(); err == nil && len(f) > 2 && f[1] == string(Order) {
+			k.Logged[f[2]] = true
+		}
 	}
 	for _, b := range w.Plan.Batches {
 		put(&k.Batches, b.ID)

@@ -27,10 +27,11 @@ const (
 	Longer    Kind = "longer"     // a step takes longer than planned
 	MoldDown  Kind = "mold-down"
 	MixerDown Kind = "mixer-down"
-	Away      Kind = "away"  // a person is not there
-	Extra     Kind = "extra" // a person is there in more hours
-	Order     Kind = "order" // a new order
-	Due       Kind = "due"   // an order has another due date
+	Away      Kind = "away"     // a person is not there
+	Extra     Kind = "extra"    // a person is there in more hours
+	Order     Kind = "order"    // a new order
+	Due       Kind = "due"      // an order has another due date
+	Quantity  Kind = "quantity" // an order has another number of pieces
 	Cancel    Kind = "cancel"
 	Places    Kind = "places" // rack places are lost
 	Air       Kind = "air"    // the air in the shop is warmer or colder than the file says
@@ -74,6 +75,7 @@ var rules = []rule{
 	{Extra, aPerson, "until TIME", "there as well, from when to then"},
 	{Order, anyName, "PIECE QUANTITY due TIME", "a new order"},
 	{Due, anOrder, "TIME", "the order is now due then"},
+	{Quantity, anOrder, "[PIECE] QUANTITY", "the order now has so many pieces in all, those that are done too; fewer drops what has not been begun"},
 	{Cancel, anOrder, "", "what has not been poured of it is dropped"},
 	{Places, aRack, "COUNT until TIME", "so many of its places are lost until then"},
 	{Air, aTemp, "until TIME", "the air in the shop is so warm (28 C or 82 F) from when to then: pot lives and cures follow"},
@@ -95,6 +97,9 @@ type Known struct {
 	Pours  []string            // A-104/1
 	Steps  map[string][]string // by pour: prep, its layers, demold, its finish steps
 	Finish map[string][]string // by pour: its finish steps
+	Casts  map[string][]string // by pour: the molds that cast it; none where no week had it still to be poured
+	Asks   map[string][]string // by order: its piece types
+	Logged map[string]bool     // by order: an entry brought it, and a week was published with that
 
 	Batches, Molds, Mixers, People, Orders, Racks, Pieces []string
 
@@ -132,9 +137,10 @@ type Entry struct {
 	Rack     string    // demolded
 	Until    time.Time // mold-down, mixer-down, away, extra, places, air; the due time of order and due
 	Minutes  int       // longer
-	Count    int       // places; the quantity of an order
-	Piece    string    // order
+	Count    int       // places; the quantity of order and quantity
+	Piece    string    // order; quantity, "" for the only one
 	Temp     unit.Temp // air
+	Was      time.Time // when it really was, where When was moved to the moment from which a week goes on; else zero
 	Detail   string    // as written, made plain
 	Position diag.Pos
 }

@@ -24,6 +24,8 @@ func known(t *testing.T) *Known {
 		Batches: []string{"b1", "b2"}, Molds: []string{"M1", "M2"}, Mixers: []string{"drum"},
 		People: []string{"kim", "lou"}, Orders: []string{"A-104", "B-7"}, Racks: []string{"long", "short"},
 		Pieces: []string{"planter-60", "panel-900"},
+		Casts:  map[string][]string{"B-7/1": {"M2"}},
+		Asks:   map[string][]string{"A-104": {"planter-60"}, "B-7": {"panel-900", "planter-60"}},
 	}
 }
 
@@ -48,6 +50,9 @@ func TestParseWritesEntriesOut(t *testing.T) {
 		{"Wed 9:05|order|C-1|planter 2 due Fri 15:00", "2027-03-03 09:05,order,C-1,planter-60 2 due 2027-03-05 15:00\n"},
 		{"Wed 9:05|due|A|Fri 15:00", "2027-03-03 09:05,due,A-104,2027-03-05 15:00\n"},
 		{"Wed 9:05|due|A|Mon 15:00", "2027-03-03 09:05,due,A-104,2027-03-08 15:00\n"},
+		{"Wed 9:05|quantity|A|6", "2027-03-03 09:05,quantity,A-104,6\n"},
+		{"Wed 9:05|quant|B|pl 2", "2027-03-03 09:05,quantity,B-7,planter-60 2\n"},
+		{"Wed 9:05|due|A|2027-02-20 15:00", "2027-03-03 09:05,due,A-104,2027-02-20 15:00\n"},
 		{"Wed 9:05|cancel|B-7|", "2027-03-03 09:05,cancel,B-7,\n"},
 		{"Wed 9:05|air|28 C|until Thu 18:00", "2027-03-03 09:05,air,28 C,until 2027-03-04 18:00\n"},
 		{"Wed 9:05|places|lo|2 until Fri 12:00", "2027-03-03 09:05,places,long,2 until 2027-03-05 12:00\n"},
@@ -61,7 +66,7 @@ func TestParseWritesEntriesOut(t *testing.T) {
 			t.Errorf("%s: got %q want %q", c.in, e.Line(), c.want)
 		}
 		later := *k // the week that knows what the log brought
-		later.Orders = append(later.Orders, e.Which)
+		later.Orders, later.Logged = append(later.Orders, e.Which), map[string]bool{e.Which: true}
 		again, list := Read("log.csv", []byte("when,what,which,detail\n"+e.Line()), &later)
 		if list.Len() > 0 || len(again) != 1 || again[0].Line() != c.want || !again[0].When.Equal(e.When) {
 			t.Errorf("%s: read again as %v (%v)", c.in, again, list.Err())
@@ -88,6 +93,16 @@ func TestParseSaysWhatWouldBeRight(t *testing.T) {
 		{"Tue 11:00|air|warm|until Wed 9:00", `temperature "warm"`},
 		{"Tue 11:00|air|500 C|until Wed 9:00", "is none that a shop has"},
 		{"Tue 11:00|air|20 C|", `until "" is no date and time`},
+		{"Tue 11:00|poured|B|in M1", `mold "M1" does not cast B-7/1; what casts it in the published week is M2`},
+		{"Tue 11:00|order|X/3|planter 1 due Fri 9:00", `order "X/3" holds a slash; write X-3, pieces are numbered with a slash`},
+		{"Tue 11:00|due|A|2024-03-02 11:00", "2024-03-02 11:00 lies 1095 days before the entry; mend the date"},
+		{"Tue 11:00|due|A|2127-03-02 11:00", "is in the year 2127; mend the date, years are 2000 to 2099"},
+		{"Tue 11:00|due|A|0001-01-01 00:00", "is in the year 1; mend the date"},
+		{"Tue 11:00|order|C-1|planter 1 due 2024-03-02 11:00", "lies 1095 days before the entry"},
+		{"Tue 11:00|quantity|A|0", `"0" is no quantity from 1 to 1000; cancel drops a whole order`},
+		{"Tue 11:00|quantity|A|", `it takes [PIECE] QUANTITY, such as 6`},
+		{"Tue 11:00|quantity|A|panel 2", `piece "panel" is not in the order; there are planter-60`},
+		{"Tue 11:00|quantity|B|2", `order "B-7" has several piece types; write of which, such as panel-900 2`},
 		{"Tue 11:00|cancel|B-7|please", `cancel takes no detail, and "please" was read`},
 	} {
 		_, err := Parse([4]string(strings.Split(c.in, "|")), k)
@@ -109,6 +124,10 @@ func TestReadListsEveryBadLineAtItsPlace(t *testing.T) {
 		if !strings.Contains(got, want) {
 			t.Errorf("got %s\nwant %s", got, want)
 		}
+	}
+	again := "when,what,which,detail\n2027-03-02 11:00,order,C-1,planter-60 2 due 2027-03-05 15:00\n2027-03-02 11:00,due,C-1,2027-03-05 15:00\n2027-03-02 12:00,order,C-1,planter-60 3 due 2027-03-05 15:00\n"
+	if out, list := Read("log.csv", []byte(again), known(t)); len(out) != 2 || !strings.Contains(list.Error(), `log.csv:4:24: order "C-1" is there already`) {
+		t.Errorf("an order brought twice: %v, %v", out, list)
 	}
 	if _, list := Read("log.csv", []byte("time,event\n"), known(t)); !strings.Contains(list.Error(), "begin log.csv with the line when,what,which,detail") {
 		t.Errorf("got %s", list.Error())

@@ -7,6 +7,8 @@ import (
 	"strings"
 	"time"
 
+	"pourweek/model/diag"
+	"pourweek/model/orders"
 	"pourweek/model/unit"
 )
 
@@ -77,10 +79,18 @@ func (k *Known) which(r *rule, word string) (string, error) {
 	if word == "" {
 		return "", fmt.Errorf("%s needs the name of the order", r.kind)
 	}
-	if !k.dated && slices.Contains(k.Orders, word) {
-		return "", fmt.Errorf("order %q is there already; use due or cancel to change it", word)
+	if fault, hint := orders.NameFault("order", word); fault != "" {
+		return "", fmt.Errorf("%s; %s", fault, strings.ReplaceAll(hint, "; ", ", "))
+	}
+	// A file keeps the entry by which the order came.
+	if slices.Contains(k.Orders, word) && !(k.dated && k.Logged[word]) {
+		return "", thereAlready(word, "")
 	}
 	return word, nil
+}
+
+func thereAlready(order, by string) error {
+	return fmt.Errorf("order %q is there already%s; use quantity, due or cancel to change it", order, by)
 }
 
 // Time reads 2027-03-02 11:00, or Tue 11:00 for that day of the planned week.
@@ -127,6 +137,13 @@ func (k *Known) until(e *Entry, words []string) error {
 	return nil
 }
 
+// longestPast is how many days before an entry a due time may lie, as in an
+// orders file before the planned week.
+const longestPast = 28
+
+// Years of due times, as an orders file takes them.
+const firstYear, lastYear = 2000, 2099
+
 // due reads a due time; a weekday that is past by then is one of the next week.
 func (k *Known) due(e *Entry, words []string) (time.Time, error) {
 	text := strings.Join(words, " ")
@@ -134,13 +151,23 @@ func (k *Known) due(e *Entry, words []string) (time.Time, error) {
 	if err == nil && !t.After(e.When) && !strings.Contains(text, "-") {
 		t = t.AddDate(0, 0, 7)
 	}
+	switch {
+	case err != nil:
+	case t.Year() < firstYear || t.Year() > lastYear:
+		err = fmt.Errorf("%s is in the year %d; mend the date, years are %d to %d", t.Format(plainTime), t.Year(), firstYear, lastYear)
+	case t.Before(e.When.AddDate(0, 0, -longestPast)):
+		err = fmt.Errorf("%s lies %d days before the entry; mend the date (is the year right?), an order that is late may be due up to %d days before",
+			t.Format(plainTime), int(e.When.Sub(t).Hours()/24), longestPast)
+	}
 	return t, err
 }
 
 func (k *Known) detail(e *Entry, r *rule, words []string) (err error) {
 	switch e.What {
 	case Poured:
-		e.Mold, err = k.after("in", words, aMold)
+		if e.Mold, err = k.after("in", words, aMold); err == nil {
+			err = k.casts(e)
+		}
 	case Demolded:
 		e.Rack, err = k.after("on", words, aRack)
 	case Waiting:
@@ -159,6 +186,8 @@ func (k *Known) detail(e *Entry, r *rule, words []string) (err error) {
 		if e.Until, err = k.due(e, words); err != nil {
 			err = fmt.Errorf("detail of due: %w", err)
 		}
+	case Quantity:
+		err = k.quantity(e, words)
 	case Places:
 		if len(words) < 2 {
 			return fmt.Errorf("detail of places takes COUNT until TIME, such as 2 until Fri 12:00")
@@ -173,6 +202,38 @@ func (k *Known) detail(e *Entry, r *rule, words []string) (err error) {
 		}
 	}
 	return err
+}
+
+// casts refuses a mold that does not cast the piece.
+func (k *Known) casts(e *Entry) error {
+	molds := k.Casts[e.Which]
+	if e.Mold == "" || len(molds) == 0 || slices.Contains(molds, e.Mold) {
+		return nil
+	}
+	return fmt.Errorf("mold %q does not cast %s; what casts it in the published week is %s", e.Mold, e.Which, diag.Words(molds))
+}
+
+// mostPieces is the most that an entry asks for of one piece type.
+const mostPieces = 1000
+
+// quantity reads 6, or planter-60 6 where the order has several piece types.
+func (k *Known) quantity(e *Entry, words []string) (err error) {
+	n, pieces := len(words), k.Asks[e.Which]
+	if n == 0 {
+		return fmt.Errorf("detail of quantity is %q; it takes [PIECE] QUANTITY, such as 6", "")
+	}
+	switch {
+	case n > 1:
+		if e.Piece, err = complete("piece", strings.Join(words[:n-1], " "), pieces); err != nil {
+			return fmt.Errorf("detail of quantity: %s", strings.Replace(err.Error(), "in the published week", "in the order", 1))
+		}
+	case len(pieces) > 1:
+		return fmt.Errorf("detail of quantity is %q, and order %q has several piece types; write of which, such as %s %s", words[0], e.Which, pieces[0], words[0])
+	}
+	if e.Count, err = strconv.Atoi(words[n-1]); err != nil || e.Count < 1 || e.Count > mostPieces {
+		return fmt.Errorf("detail of quantity: %q is no quantity from 1 to %d; cancel drops a whole order", words[n-1], mostPieces)
+	}
+	return nil
 }
 
 // after reads "in M2" or nothing.
@@ -213,8 +274,8 @@ func (k *Known) order(e *Entry, words []string) (err error) {
 	if e.Piece, err = complete("piece", strings.Join(words[:at-1], " "), k.Pieces); err != nil {
 		return err
 	}
-	if e.Count, err = strconv.Atoi(words[at-1]); err != nil || e.Count < 1 || e.Count > 1000 {
-		return fmt.Errorf("detail of order: %q is no quantity from 1 to 1000", words[at-1])
+	if e.Count, err = strconv.Atoi(words[at-1]); err != nil || e.Count < 1 || e.Count > mostPieces {
+		return fmt.Errorf("detail of order: %q is no quantity from 1 to %d", words[at-1], mostPieces)
 	}
 	if e.Until, err = k.due(e, words[at+1:]); err != nil {
 		return fmt.Errorf("detail of order: due %w", err)
@@ -238,6 +299,8 @@ func (e *Entry) plain() string {
 		return "until " + until
 	case Order:
 		return fmt.Sprintf("%s %d due %s", e.Piece, e.Count, until)
+	case Quantity:
+		return strings.TrimSpace(fmt.Sprintf("%s %d", e.Piece, e.Count))
 	case Due:
 		return until
 	case Places:

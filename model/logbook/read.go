@@ -22,10 +22,11 @@ const maxEntries = 100_000
 // another day once the next week is published. Entries of earlier weeks need a k
 // that knows those too.
 func Read(name string, data []byte, k *Known) ([]Entry, *diag.List) {
-	dated := *k
-	dated.dated, k = true, &dated
+	k = k.own()
+	k.dated = true
 	list := &diag.List{}
 	var out []Entry
+	brought := map[string]diag.Pos{} // by order: the entry that brings it
 	read(name, data, list, func(src *diag.Source, r *csv.Reader, rec []string) {
 		var f [4]string
 		if copy(f[:], rec); len(rec) > 4 {
@@ -39,6 +40,14 @@ func Read(name string, data []byte, k *Known) ([]Entry, *diag.List) {
 			return
 		}
 		e.Position = delim.Pos(src, r, 0)
+		if at, ok := brought[e.Which]; ok && e.What == Order {
+			list.Add(wrong(src, r, len(rec), fieldError{thereAlready(e.Which, " by "+at.Place()), 2}))
+			return
+		}
+		if e.What == Order {
+			brought[e.Which] = e.Position
+			k.brings(e)
+		}
 		out = append(out, e)
 	})
 	slices.SortStableFunc(out, func(a, b Entry) int { return a.When.Compare(b.When) })

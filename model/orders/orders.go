@@ -143,20 +143,27 @@ func (p *rowReader) word(column string) Cell[string] {
 // slash (which numbers the pieces of an order).
 func (p *rowReader) id(column, hint string) Cell[string] {
 	c := p.text(column)
-	switch {
-	case c.Value == "":
+	if c.Value == "" {
 		p.fail(c.At, hint, "%s is empty", column)
-	case len([]rune(c.Value)) > maxID:
-		p.fail(c.At, "shorten it", "%s %s has %d characters, at most %d are allowed",
-			column, diag.Quote(c.Value), len([]rune(c.Value)), maxID)
-	case column == "order" && strings.Contains(c.Value, "/"):
-		p.fail(c.At, "write "+strings.ReplaceAll(c.Value, "/", "-")+"; pieces are numbered with a slash, such as A-104/1",
-			"order %s holds a slash", diag.Quote(c.Value))
-	case diag.Clean(c.Value) != c.Value:
-		p.fail(c.At, "write it in one line, in plain letters", "%s %s holds a line break or a control character",
-			column, diag.Quote(c.Value))
+	} else if fault, hint := NameFault(column, c.Value); fault != "" {
+		p.fail(c.At, hint, "%s", fault)
 	}
 	return c
+}
+
+// NameFault says what is wrong with the name of an order or a piece, as the
+// column holds it, and what would be right; "" where nothing is.
+func NameFault(column, name string) (fault, hint string) {
+	switch {
+	case len([]rune(name)) > maxID:
+		return fmt.Sprintf("%s %s has %d characters, at most %d are allowed", column, diag.Quote(name), len([]rune(name)), maxID), "shorten it"
+	case column == "order" && strings.Contains(name, "/"):
+		return fmt.Sprintf("order %s holds a slash", diag.Quote(name)),
+			"write " + strings.ReplaceAll(name, "/", "-") + "; pieces are numbered with a slash, such as A-104/1"
+	case diag.Clean(name) != name:
+		return fmt.Sprintf("%s %s holds a line break or a control character", column, diag.Quote(name)), "write it in one line, in plain letters"
+	}
+	return "", ""
 }
 
 // quantity is a whole number from 1 to maxQuantity; a spreadsheet may write 3.0.

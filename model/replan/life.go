@@ -1,6 +1,7 @@
 package replan
 
 import (
+	"maps"
 	"slices"
 
 	"pourweek/model"
@@ -32,6 +33,7 @@ type life struct {
 // batch is a mixer load of the published plan.
 type batch struct {
 	plan   model.BatchPlan
+	mixed  model.Tick // its start as published
 	pours  []*life
 	lost   bool
 	forced bool
@@ -49,7 +51,7 @@ func clonePtr(p *model.Interval) *model.Interval {
 func (a *advance) readPlan(plan *model.Plan) {
 	a.byPour, a.gone = map[string]*life{}, map[string]bool{}
 	for i := range plan.Batches {
-		b := &batch{plan: plan.Batches[i]}
+		b := &batch{plan: plan.Batches[i], mixed: plan.Batches[i].Start}
 		a.batches[b.plan.ID] = b
 		a.order = append(a.order, b)
 	}
@@ -87,7 +89,7 @@ func (a *advance) readPlan(plan *model.Plan) {
 // applyFacts works the log into the lives. A fact about a pour that the
 // published week does not have is noted and left alone.
 func (a *advance) applyFacts() {
-	for id := range a.facts.Lost {
+	for _, id := range slices.Sorted(maps.Keys(a.facts.Lost)) {
 		if b := a.batches[id]; b == nil {
 			a.note(id, "no batch of the published week is called that")
 		} else {
@@ -99,15 +101,17 @@ func (a *advance) applyFacts() {
 		if x, ok := a.facts.Poured[id]; ok {
 			a.poured(l, x)
 		}
+		a.notAhead(l)
 		if step, ok := a.facts.Waiting[id]; ok {
-			l.waitFrom(step)
+			a.wait(l, step)
 		}
 		a.stretch(l)
-		if x, ok := a.facts.Demolded[id]; ok {
+		a.stays(l)
+		if x, ok := a.facts.Demolded[id]; ok && a.outCanBe(l, x) {
 			a.demolded(l, x)
 		}
 		for j := range l.pour.Finish {
-			if t, ok := a.facts.Done[id][l.pour.Finish[j].ID]; ok {
+			if t, ok := a.facts.Done[id][l.pour.Finish[j].ID]; ok && a.finishCanBe(l, j, t) {
 				a.finished(l, j, t)
 			}
 		}
@@ -119,6 +123,7 @@ func (a *advance) applyFacts() {
 			l.again, l.freeAt = true, t
 		}
 	}
+	a.lostAhead()
 	for _, id := range unknown(a.facts, a.byPour) {
 		a.note(id, "the log names it, and the published week has no such pour")
 	}
@@ -264,6 +269,26 @@ func (l *life) waitFrom(step string) {
 	}
 }
 
+// wait works in that a step of a pour has not begun. Of a casting that is still
+// to come by the plan that is nothing new: its place in the plan stays.
+func (a *advance) wait(l *life, step string) {
+	casting := step != "demold" && !slices.ContainsFunc(l.pour.Finish, func(f model.Finish) bool { return f.ID == step })
+	if !casting || len(l.layers) == 0 || l.layers[0][0] < a.now || a.mixedFor(l) {
+		l.waitFrom(step)
+		return
+	}
+	if step == "prep" && l.prep != nil && l.prep[0] < a.now {
+		l.prep = &model.Interval{never, never}
+		return
+	}
+	a.note(l.pour.ID, "the log has it waiting, and the published plan has it only %s: that changes nothing", a.at(l.layers[0][0]))
+}
+
+// mixedFor reports whether a batch for the pour was begun.
+func (a *advance) mixedFor(l *life) bool {
+	return slices.ContainsFunc(l.draws, func(id string) bool { return a.batches[id] != nil && a.batches[id].plan.Start < a.now })
+}
+
 // stretch makes the steps longer that took longer, and what follows later.
 func (a *advance) stretch(l *life) {
 	for j := range l.layers {
@@ -290,6 +315,11 @@ func (a *advance) stretch(l *life) {
 }
 
 func (a *advance) demolded(l *life, x Demolded) {
+	really := x.At
+	if x.Was != 0 {
+		really = x.Was
+	}
+	a.strippedEarly(l, really)
 	if x.Rack != "" {
 		l.rack = x.Rack
 	}
@@ -335,6 +365,9 @@ func (a *advance) lost(l *life) {
 			continue
 		}
 		at := a.facts.Lost[id]
+		if x, ok := a.facts.Poured[l.pour.ID]; ok && x.At > at {
+			continue // it drew from another
+		}
 		for _, j := range l.pour.Draws[i].Layers {
 			if j >= len(l.layers) || l.layers[j][1] <= at {
 				continue

@@ -44,11 +44,14 @@ func (c clock) up(t time.Time) model.Tick {
 
 // FactsOf takes from the log what says how the published week went. Entries
 // about what the shop has (molds, mixers, people, racks, orders) are for
-// ApplyLog.
+// ApplyLog. The error is Refused where two entries contradict each other.
 func FactsOf(pub *model.Problem, log []logbook.Entry) (Facts, error) {
 	c, err := clockOf(pub)
 	if err != nil {
 		return Facts{}, err
+	}
+	if r := poursOnce(log); len(r) > 0 {
+		return Facts{}, r
 	}
 	f := Facts{
 		Poured: map[string]Poured{}, Waiting: map[string]string{}, Failed: map[string]model.Tick{},
@@ -61,6 +64,7 @@ func FactsOf(pub *model.Problem, log []logbook.Entry) (Facts, error) {
 		case logbook.Poured:
 			f.Poured[e.Which] = Poured{at, e.Mold}
 			delete(f.Waiting, e.Which)
+			f.anew(e.Which)
 		case logbook.Waiting:
 			f.Waiting[e.Which] = e.Step
 		case logbook.Failed:
@@ -70,7 +74,11 @@ func FactsOf(pub *model.Problem, log []logbook.Entry) (Facts, error) {
 		case logbook.Scrapped:
 			f.Scrapped[e.Which] = at
 		case logbook.Demolded:
-			f.Demolded[e.Which] = Demolded{c.up(e.When), e.Rack}
+			x := Demolded{At: c.up(e.When), Rack: e.Rack}
+			if !e.Was.IsZero() {
+				x.Was = c.up(e.Was)
+			}
+			f.Demolded[e.Which] = x
 			delete(f.Waiting, e.Which)
 		case logbook.Finished:
 			inner(f.Done, e.Which)[e.Step] = c.up(e.When)
@@ -80,6 +88,20 @@ func FactsOf(pub *model.Problem, log []logbook.Entry) (Facts, error) {
 		}
 	}
 	return f, nil
+}
+
+// anew forgets what became of a pour that was given up and is poured again.
+func (f *Facts) anew(id string) {
+	_, failed := f.Failed[id]
+	_, scrapped := f.Scrapped[id]
+	if !failed && !scrapped {
+		return
+	}
+	delete(f.Failed, id)
+	delete(f.Scrapped, id)
+	delete(f.Demolded, id)
+	delete(f.Done, id)
+	delete(f.Longer, id)
 }
 
 func inner(m map[string]map[string]model.Tick, k string) map[string]model.Tick {
@@ -97,7 +119,9 @@ func ApplyLog(q *model.Problem, log []logbook.Entry) ([]Note, error) {
 		return nil, err
 	}
 	var notes []Note
-	note := func(id, format string, args ...any) { notes = append(notes, Note{id, fmt.Sprintf(format, args...)}) }
+	note := func(id, format string, args ...any) {
+		notes = append(notes, Note{Pour: id, Text: fmt.Sprintf(format, args...)})
+	}
 	for _, e := range log {
 		iv := model.Interval{max(c.down(e.When), 0), min(c.up(e.Until), q.Horizon)}
 		switch e.What {
@@ -172,15 +196,7 @@ func addHours(q *model.Problem, person string, iv model.Interval) {
 
 // cancel drops what has not been poured of an order.
 func cancel(q *model.Problem, order string) {
-	gone := map[string]bool{}
-	q.Pours = slices.DeleteFunc(q.Pours, func(p model.Pour) bool {
-		gone[p.ID] = p.Order == order && p.Stage == model.New
-		return gone[p.ID]
-	})
-	for i := range q.Shipments {
-		q.Shipments[i].Pours = slices.DeleteFunc(q.Shipments[i].Pours, func(id string) bool { return gone[id] })
-	}
-	q.Shipments = slices.DeleteFunc(q.Shipments, func(s model.Shipment) bool { return len(s.Pours) == 0 })
+	dropNew(q, func(p *model.Pour) bool { return p.Order == order })
 }
 
 // redue gives the pours of an order, and its shipment, another due time.
@@ -205,21 +221,9 @@ func addOrder(q *model.Problem, e logbook.Entry, due model.Tick) bool {
 	if slices.ContainsFunc(q.Pours, func(p model.Pour) bool { return p.Order == e.Which }) {
 		return true
 	}
-	at := slices.IndexFunc(q.Pours, func(p model.Pour) bool { return p.Piece == e.Piece && p.Stage == model.New })
-	if at < 0 {
+	like, ok := likeOf(q, e.Piece)
+	if !ok {
 		return false
-	}
-	like := q.Pours[at]
-	for _, p := range q.Pours {
-		if p.Piece == e.Piece && p.Stage == model.New {
-			like.LatePerTick = max(like.LatePerTick, p.LatePerTick)
-			like.Carry = max(like.Carry, p.Carry)
-		}
-	}
-	for _, s := range q.Shipments {
-		if like.LatePerTick == 0 && slices.Contains(s.Pours, like.ID) {
-			like.LatePerTick = s.LatePerTick
-		}
 	}
 	for n := range e.Count {
 		p := like
@@ -229,6 +233,54 @@ func addOrder(q *model.Problem, e logbook.Entry, due model.Tick) bool {
 		q.Pours = append(q.Pours, p)
 	}
 	return true
+}
+
+// likeOf is a pour of the piece type, with the dearest of their prices.
+func likeOf(q *model.Problem, piece string) (model.Pour, bool) {
+	at := slices.IndexFunc(q.Pours, func(p model.Pour) bool { return p.Piece == piece && p.Stage == model.New })
+	if at < 0 {
+		return model.Pour{}, false
+	}
+	like := q.Pours[at]
+	for _, p := range q.Pours {
+		if p.Piece == piece && p.Stage == model.New {
+			like.LatePerTick = max(like.LatePerTick, p.LatePerTick)
+			like.Carry = max(like.Carry, p.Carry)
+		}
+	}
+	for _, s := range q.Shipments {
+		if like.LatePerTick == 0 && slices.Contains(s.Pours, like.ID) {
+			like.LatePerTick = s.LatePerTick
+		}
+	}
+	return like, true
+}
+
+// PastDues notes the orders of q that the log has due before its first tick.
+func PastDues(q *model.Problem, log []logbook.Entry) ([]Note, error) {
+	c, err := clockOf(q)
+	if err != nil {
+		return nil, err
+	}
+	last := map[string]logbook.Entry{}
+	var orders []string
+	for _, e := range log {
+		if e.What == logbook.Due || e.What == logbook.Order {
+			if _, ok := last[e.Which]; !ok {
+				orders = append(orders, e.Which)
+			}
+			last[e.Which] = e
+		}
+	}
+	var notes []Note
+	for _, id := range orders {
+		e := last[id]
+		if c.down(e.Until) < 0 && slices.ContainsFunc(q.Pours, func(p model.Pour) bool { return p.Order == id }) {
+			notes = append(notes, Note{Pour: id, Text: fmt.Sprintf("the log has it due %s, before the week begins: it is late, and its lateness counts from there on; if that is no mistake, nothing is to be done",
+				e.Until.Format("2006-01-02 15:04"))})
+		}
+	}
+	return notes, nil
 }
 
 // fullPrep gives the mold choices with the longest prep that any pour of the

@@ -2,6 +2,7 @@ package replan
 
 import (
 	"context"
+	"errors"
 	"os"
 	"slices"
 	"testing"
@@ -201,6 +202,10 @@ func TestPouredAtAnotherTime(t *testing.T) {
 					continue
 				}
 				q, notes, err := Advance(Fresh(p, at+1), p, plan, Facts{Poured: map[string]Poured{x.ID: {At: at}}})
+				if errors.As(err, new(Refused)) {
+					broken++
+					continue // the mold is not empty by the plan
+				}
 				if err != nil {
 					t.Fatal(err)
 				}

@@ -28,6 +28,8 @@ type Facts struct {
 	// of the mixer is planned to follow them. Then only a plan that has it follow,
 	// such as the one of Kept, is one that the shop can do.
 	InOrder bool
+
+	Zone *time.Location // for the times in notes and refusals; nil: that of the published problem's start
 }
 
 // Poured is a casting as it really went.
@@ -40,12 +42,14 @@ type Poured struct {
 type Demolded struct {
 	At   model.Tick // its end
 	Rack string     // "" for the planned one
+	Was  model.Tick // 0: at At; else the end that the log tells, where At is the moment from which the week goes on
 }
 
 // Note is something the lead should know about the state that was worked out.
 type Note struct {
-	Pour string // or batch
-	Text string
+	Pour    string // or batch
+	Text    string
+	Caution bool // it is about people's safety
 }
 
 func (n Note) String() string { return n.Pour + ": " + n.Text }
@@ -57,7 +61,7 @@ func (n Note) String() string { return n.Pour + ": " + n.Text }
 // pour not yet begun gets the published mold and start as its base.
 //
 // Sources: planning model, sections 2 to 6. It errors when the two problems
-// do not share their ticks.
+// do not share their ticks; the error is Refused when the facts cannot be.
 func Advance(q *model.Problem, pub *model.Problem, plan *model.Plan, f Facts) (*model.Problem, []Note, error) {
 	shift, err := shiftOf(q, pub)
 	if err != nil {
@@ -74,7 +78,13 @@ func Advance(q *model.Problem, pub *model.Problem, plan *model.Plan, f Facts) (*
 	}
 	a.readPlan(plan)
 	a.applyFacts()
+	if len(a.refused) > 0 {
+		return nil, nil, a.refused
+	}
 	a.closeOverBatches()
+	if a.oneInAMold(); len(a.refused) > 0 {
+		return nil, nil, a.refused
+	}
 	a.q.Fixed = slices.DeleteFunc(a.q.Fixed, func(x model.Fixed) bool { return x.End <= q.Now })
 	a.carryOver()
 	a.batchesUnderWay()
@@ -193,10 +203,11 @@ type advance struct {
 	cures   map[string]model.Steps
 	gone    map[string]bool
 	notes   []Note
+	refused Refused
 }
 
 func (a *advance) toQ(t model.Tick) model.Tick { return max(t-a.shift, 0) }
 
 func (a *advance) note(id, format string, args ...any) {
-	a.notes = append(a.notes, Note{id, fmt.Sprintf(format, args...)})
+	a.notes = append(a.notes, Note{Pour: id, Text: fmt.Sprintf(format, args...)})
 }

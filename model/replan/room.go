@@ -42,10 +42,10 @@ func LiftLimits(q *model.Problem) (over func(*model.Plan) []Note, lifted bool) {
 		var notes []Note
 		for _, x := range plan.Pours {
 			if t, ok := mold[x.ID]; ok && x.Demold[0] > t {
-				notes = append(notes, Note{x.ID, "it stays in its mold longer than it should; take it out as soon as it can be"})
+				notes = append(notes, Note{Pour: x.ID, Text: "it stays in its mold longer than it should; take it out as soon as it can be"})
 			}
 			if t, ok := rest[x.ID]; ok && x.Finish[next[x.ID]][0] > t {
-				notes = append(notes, Note{x.ID, "its next step comes later than it should; judge by hand whether it may go on"})
+				notes = append(notes, Note{Pour: x.ID, Text: "its next step comes later than it should; judge by hand whether it may go on"})
 			}
 		}
 		return notes
@@ -81,7 +81,7 @@ func roomOn(q *model.Problem, r *model.Rack) (Note, bool) {
 		}
 	}
 	r.Places = out
-	return Note{r.ID, fmt.Sprintf("it holds more than it has places for: find room for up to %d more; the week is planned as if there were", short)}, short > 0
+	return Note{Pour: r.ID, Text: fmt.Sprintf("it holds more than it has places for: find room for up to %d more; the week is planned as if there were", short)}, short > 0
 }
 
 // soonest is the earliest that a racked pour can be ready by its rests and its

@@ -316,6 +316,10 @@ func (a *advance) placeRacked(l *life) {
 		if iv == nil || iv[0] >= a.now || iv[0] < end {
 			break
 		}
+		if _, told := a.facts.Done[p.ID][p.Finish[next].ID]; !told && iv[0] < end+p.Finish[next].Rest {
+			a.note(p.ID, "%s was planned %s, before its rest of %s was over: it counts as not done", p.Finish[next].ID, a.at(iv[0]), a.hours(p.Finish[next].Rest))
+			break
+		}
 		a.fixTaken(p.ID+"."+p.Finish[next].ID, *iv, &l.pour.Finish[next])
 		end = iv[1]
 	}
