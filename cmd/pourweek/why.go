@@ -131,25 +131,22 @@ func explained(ctx context.Context, s *streams, w *model.Week, o whyOptions) (*r
 	if at >= 0 && w.Plan.Pours[at].Ready <= a.Due {
 		return explain(w, report.Question{Pour: p.ID, By: a.Due})
 	}
-	if t, ok := report.Soonest(w, p.ID); !ok || t > a.Due {
-		return explain(w, report.Question{Pour: p.ID, By: a.Due, Cause: &why.Cause{Impossible: why.No, Least: true, Alone: true, Proof: why.Steps}})
-	}
 	if s.errTerm {
 		fmt.Fprint(s.err, "asking what makes it late")
 		defer fmt.Fprint(s.err, "\r\x1b[K")
 	}
-	cause, err := a.Cause(ctx)
-	if err != nil {
-		return nil, failf(exitFailed, "%w", err)
-	}
-	var mends []why.Mend
-	if !cause.Alone {
-		cases := slices.DeleteFunc(whatif.Defaults(w.Problem), func(c whatif.Case) bool { return c.Takes() })
-		if mends, err = a.Mends(ctx, cases, checked); err != nil {
+	cause := &why.Cause{Impossible: why.No, Least: true, Alone: true, Proof: why.Steps}
+	if t, ok := report.Soonest(w, p.ID); ok && t <= a.Due {
+		if cause, err = a.Cause(ctx); err != nil {
 			return nil, failf(exitFailed, "%w", err)
 		}
 	}
-	return explain(w, report.Question{Pour: p.ID, By: a.Due, Cause: cause, Mends: mends})
+	tried := a.Changes(cause.Alone)
+	mends, err := a.Mends(ctx, tried, checked)
+	if err != nil {
+		return nil, failf(exitFailed, "%w", err)
+	}
+	return explain(w, report.Question{Pour: p.ID, By: a.Due, Cause: cause, Mends: mends, Tried: tried, Work: a.Work})
 }
 
 func explain(w *model.Week, ask report.Question) (*report.Explained, error) {
