@@ -372,7 +372,7 @@ func (c *clock) heatAt(w *worker, d float64) float64 {
 			hot *= 2
 		}
 	}
-	return hot * exp(float64(d * ln(cold/hot)))
+	return hot * exp(float64(d*ln(cold/hot)))
 }
 
 // anneal runs steps until the round of the clock is over.
