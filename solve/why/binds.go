@@ -172,7 +172,7 @@ func (c *chainer) sooner(b *model.BatchPlan, m *model.Mix, by model.Tick) bind {
 	from := b.Start - by
 	length := m.Mix + m.Rest + m.Remix
 	if from < c.p.Now || slices.Contains(c.open[from:from+length], false) {
-		return bind{"hours", func() string { return "it cannot be mixed sooner, as the shop is closed or it is too late for that" }}
+		return bind{"hours", func() string { return "it cannot be mixed sooner: the shop is closed then, or that is past" }}
 	}
 	for i := range c.plan.Batches {
 		if o := &c.plan.Batches[i]; o.ID != b.ID && o.Mixer == b.Mixer && o.Start < b.Start && o.Wash[1] > from {
