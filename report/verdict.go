@@ -46,12 +46,15 @@ func (e *Explained) judge(b *builder, c *why.Cause) {
 			e.Facts = append(e.Facts, x)
 			names = append(names, x.Text)
 		}
-		e.Verdict = "It cannot be " + by + " because of these together: " + strings.Join(names, "; ") + "."
-		if c.Least {
-			e.Verdict += " Without any one of them it could be."
-		} else {
-			e.Verdict += " Whether each of them is needed is not proven: the work ran out."
+		because, needed := "these together", " Without any one of them it could be."
+		if len(names) == 1 {
+			because, needed = "this", " Without that it could be."
 		}
+		e.Verdict = "It cannot be " + by + " because of " + because + ": " + strings.Join(names, "; ") + "."
+		if !c.Least {
+			needed = " Whether each of them is needed is not proven: the work ran out."
+		}
+		e.Verdict += needed
 	}
 }
 

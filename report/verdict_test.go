@@ -35,6 +35,13 @@ func TestAnAnswerSaysWhatWasTried(t *testing.T) {
 	if f := e.Facts[0]; f.Name != p.Molds[0].ID || f.Until == nil || f.Until.Tick != 7 || strings.Count(f.Text, "until") != 2 {
 		t.Errorf("the mold that is down: %+v", f)
 	}
+	if want := "because of these together: " + down; !strings.Contains(text, want) {
+		t.Errorf("two facts lack %q:\n%s", want, text)
+	}
+	ask.Cause.Facts = ask.Cause.Facts[:1]
+	if _, text = answer(t, w, ask); !strings.Contains(text, "because of this: "+down) || !strings.Contains(text, "Without that it could be.") {
+		t.Errorf("one fact:\n%s", text)
+	}
 	ask.Mends = []why.Mend{{Case: ask.Tried[1], Cost: plan.Cost + 5}}
 	ask.Cause = &why.Cause{Impossible: why.NotProven, Facts: ask.Cause.Facts}
 	e, text = answer(t, w, ask)
