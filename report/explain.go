@@ -8,6 +8,7 @@ import (
 	"strings"
 
 	"pourweek/model"
+	"pourweek/model/whatif"
 	"pourweek/solve/why"
 )
 
@@ -16,20 +17,23 @@ const ExplainedFormat = "pourweek-why/1"
 
 // Explained is the answer to why a pour is ready when it is.
 type Explained struct {
-	Format   string  `json:"format"`
-	Pour     string  `json:"pour"`
-	Order    string  `json:"order"`
-	Piece    string  `json:"piece"`
-	Due      Moment  `json:"due"`
-	By       Moment  `json:"by"`       // the time that is asked for: due, unless another was named
-	Ready    *Moment `json:"ready"`    // null: carried
-	Earliest *Moment `json:"earliest"` // in an empty shop; null: not before the horizon
-	Chain    []Step  `json:"chain"`
-	Verdict  string  `json:"verdict"` // the sentence on what makes it late
-	Proven   bool    `json:"proven"`
-	Proof    string  `json:"proof"` // what proved that it cannot be (why.Proof); "" where nothing did
-	Facts    []Fact  `json:"facts"` // the least set, where one is known
-	Mends    []Mend  `json:"mends"`
+	Format   string   `json:"format"`
+	Pour     string   `json:"pour"`
+	Order    string   `json:"order"`
+	Piece    string   `json:"piece"`
+	Due      Moment   `json:"due"`
+	By       Moment   `json:"by"`       // the time that is asked for: due, unless another was named
+	Ready    *Moment  `json:"ready"`    // null: carried
+	Earliest *Moment  `json:"earliest"` // in an empty shop; null: not before the horizon
+	Chain    []Step   `json:"chain"`
+	Verdict  string   `json:"verdict"` // the sentence on what makes it late
+	Proven   bool     `json:"proven"`
+	Proof    string   `json:"proof"` // what proved that it cannot be (why.Proof); "" where nothing did
+	Facts    []Fact   `json:"facts"` // the least set, where one is known
+	Mends    []Mend   `json:"mends"`
+	Tried    []string `json:"tried"`      // the cases that were tried as mends, "today" is to put it first
+	Work     int64    `json:"work"`       // counted units of each of them
+	Note     string   `json:"mends_note"` // what is known of those tried that are no mends; "" where none were tried
 }
 
 // Step is one link of the chain.
@@ -43,9 +47,10 @@ type Step struct {
 
 // Fact is one member of the least set.
 type Fact struct {
-	Kind string `json:"kind"`
-	Name string `json:"name"`
-	Text string `json:"text"`
+	Kind  string  `json:"kind"`
+	Name  string  `json:"name"`
+	Text  string  `json:"text"`
+	Until *Moment `json:"until"` // of a mold that is down: when that ends; null for other facts
 }
 
 // Mend is a single change after which a plan has the pour on time.
@@ -72,6 +77,8 @@ type Question struct {
 	By    model.Tick
 	Cause *why.Cause // nil where it was not asked for, as for a pour that is on time
 	Mends []why.Mend
+	Tried []whatif.Case // what was tried as a mend
+	Work  int64         // counted units of each
 }
 
 // Explain puts an answer together.
@@ -86,7 +93,7 @@ func Explain(w *model.Week, ask Question) (*Explained, error) {
 		return nil, fmt.Errorf("no pour of this week is called %q", pour)
 	}
 	e := &Explained{Format: ExplainedFormat, Pour: pour, Order: q.Order, Piece: q.Piece,
-		Due: b.clock.moment(q.Due), By: b.clock.moment(ask.By), Chain: []Step{}, Facts: []Fact{}, Mends: []Mend{}}
+		Due: b.clock.moment(q.Due), By: b.clock.moment(ask.By), Chain: []Step{}, Facts: []Fact{}, Mends: []Mend{}, Tried: []string{}, Work: ask.Work}
 	if t := newAlone(b).pour(q).ready; t < never {
 		m := b.clock.moment(t)
 		e.Earliest = &m
@@ -99,47 +106,15 @@ func Explain(w *model.Week, ask Question) (*Explained, error) {
 			e.Chain = append(e.Chain, Step{l.Step, b.clock.moment(l.At[0]), b.clock.moment(l.At[1]), b.hours(int64(l.Waited)), l.Text})
 		}
 	}
-	e.judge(ask.Cause)
+	e.judge(b, ask.Cause)
 	for _, m := range ask.Mends {
 		e.Mends = append(e.Mends, Mend{m.Case.Name(), m.Cost, m.Cost - w.Plan.Cost})
 	}
+	for _, c := range ask.Tried {
+		e.Tried = append(e.Tried, c.Name())
+	}
+	e.Note = e.note()
 	return e, nil
-}
-
-// judge says what is known of the cause.
-func (e *Explained) judge(c *why.Cause) {
-	by := "on time"
-	if e.By.Tick != e.Due.Tick {
-		by = "ready by " + e.By.dayHour()
-	}
-	if c != nil {
-		e.Proof = string(c.Proof)
-	}
-	switch {
-	case c == nil:
-		e.Verdict = "It is " + by + "."
-	case c.Impossible == why.Yes:
-		e.Proven = true
-		e.Verdict = "It could be " + by + " without making another piece late, or later than it is; the plan has it later because that is cheaper."
-	case c.Impossible == why.NotProven:
-		e.Verdict = "Not proven: in the work that was given, no plan was found that has it " + by + " without making another piece late, or later than it is, and none was ruled out."
-	case c.Alone:
-		e.Proven = true
-		e.Verdict = "It cannot be " + by + ": its own steps, rests and cure take longer, whatever else the shop had."
-	default:
-		e.Proven = true
-		var names []string
-		for _, f := range c.Facts {
-			e.Facts = append(e.Facts, Fact{string(f.Kind), f.Name, f.Sentence()})
-			names = append(names, f.Sentence())
-		}
-		e.Verdict = "It cannot be " + by + " because of these together: " + strings.Join(names, "; ") + "."
-		if c.Least {
-			e.Verdict += " Without any one of them it could be."
-		} else {
-			e.Verdict += " Whether each of them is needed is not proven: the work ran out."
-		}
-	}
 }
 
 // WriteExplainedText writes the answer in sentences, the chain as a table.
@@ -178,28 +153,6 @@ func (e *Explained) chainTable() table {
 	return t
 }
 
-func (d *drawing) mends(e *Explained, currency string) {
-	if len(e.Mends) == 0 {
-		return
-	}
-	title := "Single changes that have it on time, each shown by a plan"
-	if e.By.Tick != e.Due.Tick {
-		title = "Single changes that have it ready by " + e.By.dayHour() + ", each shown by a plan"
-	}
-	d.title(title)
-	for _, m := range e.Mends {
-		name := m.Case
-		if name == "today" {
-			name = "put it first"
-		}
-		more := fmt.Sprintf("the week then costs %.2f %s more", float64(m.More)/1000, currency)
-		if m.More <= 0 {
-			more = fmt.Sprintf("the week then costs %.2f %s less", float64(-m.More)/1000, currency)
-		}
-		d.fact("  "+name, 26, more, "")
-	}
-}
-
 // WriteExplainedRows writes the answer as rows of a name and its values,
 // tab-separated.
 func WriteExplainedRows(w io.Writer, e *Explained) error {
@@ -233,6 +186,11 @@ func WriteExplainedRows(w io.Writer, e *Explained) error {
 	for _, m := range e.Mends {
 		row("mend", m.Case, fmt.Sprintf("%.3f", float64(m.More)/1000))
 	}
+	row("#tried", "work", "case")
+	for _, c := range e.Tried {
+		row("tried", fmt.Sprint(e.Work), c)
+	}
+	row("note", e.Note)
 	_, err := w.Write(out.Bytes())
 	return err
 }

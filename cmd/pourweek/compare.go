@@ -91,6 +91,7 @@ var caseHelp = map[whatif.Kind]string{
 	whatif.Overtime: "`hours` past regular: none, daily or saturday",
 	whatif.Molds:    "`change` the molds that cast a piece: +1:PIECE or -1:PIECE",
 	whatif.Racks:    "`change` the places of a rack: +4:RACK or -2:RACK",
+	whatif.Stations: "`change` the places of a station: +1:STATION or -1:STATION",
 	whatif.Mixer:    "`more` mixers: +1, or +1:MIXER for one like it",
 }
 

@@ -12,7 +12,6 @@ import (
 	"pourweek/model/diag"
 	"pourweek/model/logbook"
 	"pourweek/model/shop"
-	"pourweek/model/whatif"
 	"pourweek/report"
 	"pourweek/solve"
 	"pourweek/solve/compare"
@@ -34,15 +33,20 @@ func newWhyCommand(s *streams) *cobra.Command {
 	cmd := &cobra.Command{
 		Use:   "why [PIECE]",
 		Short: "Explain when a piece is ready, or what the week is short of",
-		Long: `Says of a planned piece when it could be ready at the soonest, what each of its
+		Long: fmt.Sprintf(`Says of a planned piece when it could be ready at the soonest, what each of its
 steps waited for, and, if it is late or carried, a least set of facts that
 together make it so while no other piece may become late, or later than it is,
-and the single changes after which a plan has it on time. PIECE may be cut to
-any beginning that only one has. What was not proven in the work that is given
-is said to be so.
+and the single changes, of those that it lists as tried, after which a plan has
+it on time. PIECE may be cut to any beginning that only one has. What was not
+proven in the work that is given is said to be so.
 
-Without PIECE it lists what the week is short of, and what more of it would
-bring. The week is the newest published one, or the one that --plan names.`,
+Without PIECE it lists what the week is short of. Of each thing that work waited
+for it plans the week with one more: a person of the skill, a mold, places on
+the rack for one more piece, a mixer, a place of the station. At most %d of
+these are tried, the first of each kind and then what work waited for longest;
+the others are named. "pourweek compare" tries any of them.
+
+The week is the newest published one, or the one that --plan names.`, mostTight),
 		Example: `  pourweek why A-104/1 --plan week.json --by "Thu 12:00"`,
 		Args:    atMostOne,
 		RunE: func(cmd *cobra.Command, args []string) error {
@@ -65,7 +69,7 @@ bring. The week is the newest published one, or the one that --plan names.`,
 	f.StringVar(&o.path, "plan", ".", "explain the week in this `file`, or the newest published one of this folder")
 	f.StringVar(&o.by, "by", "", "ask why it is not ready by this `time` (default: when it is due)")
 	f.Uint64Var(&o.seed, "seed", defaultSeed, "seed of the searches")
-	f.Int64Var(&o.work, "work", 0, "counted `units` for each question (default: by the size of the week, about a second)")
+	f.Int64Var(&o.work, "work", 0, "counted `units` for each question or change (default: by the size of the week,\nabout a second)")
 	f.BoolVar(&o.json, "json", false, "print one JSON document (pourweek-why/1 or pourweek-tight/1)")
 	f.BoolVar(&o.table, "table", false, "print tables in a pipe too")
 	return cmd
@@ -131,25 +135,22 @@ func explained(ctx context.Context, s *streams, w *model.Week, o whyOptions) (*r
 	if at >= 0 && w.Plan.Pours[at].Ready <= a.Due {
 		return explain(w, report.Question{Pour: p.ID, By: a.Due})
 	}
-	if t, ok := report.Soonest(w, p.ID); !ok || t > a.Due {
-		return explain(w, report.Question{Pour: p.ID, By: a.Due, Cause: &why.Cause{Impossible: why.No, Least: true, Alone: true, Proof: why.Steps}})
-	}
 	if s.errTerm {
 		fmt.Fprint(s.err, "asking what makes it late")
 		defer fmt.Fprint(s.err, "\r\x1b[K")
 	}
-	cause, err := a.Cause(ctx)
-	if err != nil {
-		return nil, failf(exitFailed, "%w", err)
-	}
-	var mends []why.Mend
-	if !cause.Alone {
-		cases := slices.DeleteFunc(whatif.Defaults(w.Problem), func(c whatif.Case) bool { return c.Takes() })
-		if mends, err = a.Mends(ctx, cases, checked); err != nil {
+	cause := &why.Cause{Impossible: why.No, Least: true, Alone: true, Proof: why.Steps}
+	if t, ok := report.Soonest(w, p.ID); ok && t <= a.Due {
+		if cause, err = a.Cause(ctx); err != nil {
 			return nil, failf(exitFailed, "%w", err)
 		}
 	}
-	return explain(w, report.Question{Pour: p.ID, By: a.Due, Cause: cause, Mends: mends})
+	tried := a.Changes(cause.Alone)
+	mends, err := a.Mends(ctx, tried, checked)
+	if err != nil {
+		return nil, failf(exitFailed, "%w", err)
+	}
+	return explain(w, report.Question{Pour: p.ID, By: a.Due, Cause: cause, Mends: mends, Tried: tried, Work: a.Work})
 }
 
 func explain(w *model.Week, ask report.Question) (*report.Explained, error) {
@@ -183,19 +184,14 @@ func pourNamed(p *model.Problem, word string) (*model.Pour, error) {
 	return nil, failf(exitUsage, "%q could be %s; write more of it", word, diag.Words(hits))
 }
 
-// mostTight is how many things of a week are tried with one more of each.
-const mostTight = 4
+// mostTight is how many changes of a week are tried, each with two seeds; what
+// work waited for beyond that is named as left untried.
+const mostTight = 8
 
-// tightness lists the loads and tries more of what work waits for longest.
+// tightness lists the loads and tries one more of what work waited for.
 func tightness(ctx context.Context, s *streams, w *model.Week, o whyOptions) (*report.Tightness, error) {
 	loads := why.Tight(w.Problem, w.Plan)
-	var cases []whatif.Case
-	for _, l := range loads {
-		c, ok := oneMore(w.Problem, l)
-		if ok && len(cases) < mostTight && !slices.Contains(cases, c) {
-			cases = append(cases, c)
-		}
-	}
+	cases, left := why.More(w.Problem, loads, mostTight)
 	var more *report.Cases
 	if len(cases) > 0 {
 		c := compareOptions{seed: o.seed, seeds: 2, work: o.work}
@@ -212,37 +208,9 @@ func tightness(ctx context.Context, s *streams, w *model.Week, o whyOptions) (*r
 			return nil, failf(exitFailed, "%w", err)
 		}
 	}
-	t, err := report.BuildTight(w, loads, more)
+	t, err := report.BuildTight(w, loads, more, left)
 	if err != nil {
 		return nil, failf(exitFailed, "%w", err)
 	}
 	return t, nil
-}
-
-// oneMore is the case that adds to what a load is of, if work waited for it.
-func oneMore(p *model.Problem, l why.Load) (whatif.Case, bool) {
-	kind, name, _ := strings.Cut(l.Name, " ")
-	if l.Waited == 0 {
-		return whatif.Case{}, false
-	}
-	c := whatif.Case{}
-	switch kind {
-	case "crew":
-		c = whatif.Case{Kind: whatif.People, Spec: "+1:" + name}
-	case "rack":
-		c = whatif.Case{Kind: whatif.Racks, Spec: "+4:" + name}
-	case "mixer":
-		c = whatif.Case{Kind: whatif.Mixer, Spec: "+1:" + name}
-	case "mold":
-		for i := range p.Pours {
-			if slices.ContainsFunc(p.Pours[i].Molds, func(m model.MoldChoice) bool { return m.Mold == name }) {
-				c = whatif.Case{Kind: whatif.Molds, Spec: "+1:" + p.Pours[i].Piece}
-			}
-		}
-	}
-	if c.Kind == "" {
-		return c, false
-	}
-	_, err := whatif.Apply(p, c)
-	return c, err == nil
 }

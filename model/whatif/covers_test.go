@@ -21,7 +21,7 @@ func TestCoversHoldsForEveryPairOfCases(t *testing.T) {
 		skill, rack := p.People[0].Skills[0], p.Racks[0].ID
 		cases := []Case{
 			{Kind: Today}, {People, "+1:" + skill}, {People, "+2:" + skill}, {People, "-1:" + skill}, {People, "1"}, {People, "2"}, {People, "4"},
-			{Racks, "+1:" + rack}, {Racks, "-1:" + rack}, {Mixer, "+1"}, {Overtime, "none"}, {Overtime, "daily"},
+			{Racks, "+1:" + rack}, {Racks, "-1:" + rack}, {Stations, "+1:rig"}, {Stations, "-1:booth"}, {Mixer, "+1"}, {Overtime, "none"}, {Overtime, "daily"},
 		}
 		for _, x := range p.Pours {
 			if x.Stage == model.New {
@@ -60,7 +60,7 @@ func TestCoversHoldsForEveryPairOfCases(t *testing.T) {
 	for _, k := range told {
 		n += k
 	}
-	if n < 150 || told["today < overtime=daily"] == 0 || told["overtime=none < today"] == 0 || told["today < mixer+1"] == 0 {
+	if n < 150 || told["today < overtime=daily"] == 0 || told["overtime=none < today"] == 0 || told["today < mixer+1"] == 0 || told["today < stations+1:rig"] == 0 {
 		t.Errorf("%d pairs: %v", n, told)
 	}
 	t.Logf("%d pairs", n)

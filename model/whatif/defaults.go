@@ -7,23 +7,19 @@ import (
 )
 
 // Defaults lists the one-step changes that a lead would ask about first: a
-// person more and less of each skill, a mold more of each piece that has few
-// for its pours, more places on each rack, overtime, a second mixer.
+// person more and less of each skill, a mold more of each piece whose molds
+// are fewer than the pours that are, or may be, cast in them, more places on each rack, overtime, a second mixer.
 func Defaults(p *model.Problem) []Case {
 	var out []Case
 	for _, s := range skills(p) {
 		out = append(out, Case{People, "+1:" + s}, Case{People, "-1:" + s})
 	}
 	for _, piece := range pieces(p) {
-		pours, choice := 0, []string{}
+		pours, choice := 0, castIn(p, piece)
 		for _, x := range p.Pours {
-			if x.Piece == piece && x.Stage == model.New {
+			if x.Stage == model.New && slices.ContainsFunc(x.Molds, func(m model.MoldChoice) bool { return slices.Contains(choice, m.Mold) }) ||
+				x.Stage == model.Curing && slices.Contains(choice, x.Mold) {
 				pours++
-				for _, m := range x.Molds {
-					if !slices.Contains(choice, m.Mold) {
-						choice = append(choice, m.Mold)
-					}
-				}
 			}
 		}
 		if pours > len(choice) {
@@ -41,4 +37,20 @@ func Defaults(p *model.Problem) []Case {
 		_, err := Apply(p, c)
 		return err != nil
 	})
+}
+
+// castIn lists the molds that new pours of a piece may be cast in.
+func castIn(p *model.Problem, piece string) []string {
+	var out []string
+	for _, x := range p.Pours {
+		if x.Piece != piece || x.Stage != model.New {
+			continue
+		}
+		for _, m := range x.Molds {
+			if !slices.Contains(out, m.Mold) {
+				out = append(out, m.Mold)
+			}
+		}
+	}
+	return out
 }

@@ -1,5 +1,5 @@
 // Package whatif changes one thing about a shop's week: a person more or less,
-// overtime, a mold, rack places, a mixer. The changed problem is solved like
+// overtime, a mold, places of a rack or station, a mixer. The changed problem is solved like
 // any other; package solve/compare sets the answers side by side.
 package whatif
 
@@ -22,11 +22,12 @@ const (
 	Overtime Kind = "overtime"
 	Molds    Kind = "molds"
 	Racks    Kind = "racks"
+	Stations Kind = "stations"
 	Mixer    Kind = "mixer"
 )
 
 // Kinds lists the kinds of change that a case can ask for.
-var Kinds = []Kind{People, Overtime, Molds, Racks, Mixer}
+var Kinds = []Kind{People, Overtime, Molds, Racks, Stations, Mixer}
 
 // Case is one question: the week with this changed.
 type Case struct {
@@ -92,10 +93,12 @@ func Apply(p *model.Problem, c Case) (*model.Problem, error) {
 		err = molds(&q, c.Spec)
 	case Racks:
 		err = racks(&q, c.Spec)
+	case Stations:
+		err = stations(&q, c.Spec)
 	case Mixer:
 		err = mixer(&q, c.Spec)
 	default:
-		err = fmt.Errorf("%q is no kind of change; kinds are people, overtime, molds, racks, mixer", c.Kind)
+		err = fmt.Errorf("%q is no kind of change; kinds are people, overtime, molds, racks, stations, mixer", c.Kind)
 	}
 	return &q, err
 }
@@ -328,28 +331,6 @@ func dropMold(q *model.Problem, piece string) error {
 // lastChoice reports whether some pour can be cast in this mold alone.
 func lastChoice(q *model.Problem, mold string) bool {
 	return slices.ContainsFunc(q.Pours, func(x model.Pour) bool { return len(x.Molds) == 1 && x.Molds[0].Mold == mold })
-}
-
-func racks(q *model.Problem, spec string) error {
-	n, id, err := signed(spec)
-	if err != nil {
-		return fmt.Errorf("racks %w, then the rack: +4:%s", err, q.Racks[0].ID)
-	}
-	i := slices.IndexFunc(q.Racks, func(r model.Rack) bool { return r.ID == id })
-	if i < 0 {
-		var ids []string
-		for _, r := range q.Racks {
-			ids = append(ids, r.ID)
-		}
-		return fmt.Errorf("rack %q is not in the shop; racks are %s", id, strings.Join(ids, ", "))
-	}
-	q.Racks = slices.Clone(q.Racks)
-	places := slices.Clone(q.Racks[i].Places)
-	for j := range places {
-		places[j][1] = max(places[j][1]+int64(n), 0)
-	}
-	q.Racks[i].Places = places
-	return nil
 }
 
 // mixer adds mixers like the named one, or like the first.

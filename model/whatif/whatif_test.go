@@ -24,7 +24,7 @@ func TestAddingNeverCostsAndTakingNeverSaves(t *testing.T) {
 			continue
 		}
 		skill := p.People[0].Skills[0]
-		cases := []Case{{People, "+1:" + skill}, {Racks, "+1:" + p.Racks[0].ID}, {Mixer, "+1"}, {Overtime, "none"}}
+		cases := []Case{{People, "+1:" + skill}, {Racks, "+1:" + p.Racks[0].ID}, {Stations, "+1:rig"}, {Stations, "-1:booth"}, {Mixer, "+1"}, {Overtime, "none"}}
 		for _, x := range p.Pours {
 			if x.Stage == model.New {
 				cases = append(cases, Case{Molds, "+1:" + x.Piece})
@@ -78,6 +78,21 @@ func TestApplyLeavesTheWeekAlone(t *testing.T) {
 	}
 }
 
+func TestStationPlaces(t *testing.T) {
+	p := modeltest.Toy(3)
+	before := p.Stations[0].Places
+	for spec, want := range map[string]int{"+2:rig": before + 2, "-1:rig": before - 1, "-9:rig": 0} {
+		cs, err := Parse(p, Stations, spec)
+		if err != nil || len(cs) != 1 || cs[0].Name() != "stations"+spec {
+			t.Fatalf("%s gives %v, %v", spec, cs, err)
+		}
+		q, err := Apply(p, cs[0])
+		if err != nil || q.Stations[0].Places != want || p.Stations[0].Places != before {
+			t.Errorf("%s: %d places, of the week given %d (%v); want %d", spec, q.Stations[0].Places, p.Stations[0].Places, err, want)
+		}
+	}
+}
+
 func TestParse(t *testing.T) {
 	p := modeltest.Toy(1)
 	if cs, err := Parse(p, People, "2..5"); err != nil || len(cs) != 4 || cs[3].Name() != "people=5" {
@@ -93,6 +108,8 @@ func TestParse(t *testing.T) {
 		{Overtime, "always", "allowed are none, daily, saturday"},
 		{Racks, "+1:attic", "racks are"},
 		{Racks, "1", "write a sign"},
+		{Stations, "+1:attic", "station \"attic\" is not in the shop; stations are rig"},
+		{Stations, "2:rig", "write a sign and a whole number, such as +1, then the station: +1:rig"},
 		{Molds, "+1:castle", "pieces are"},
 		{Mixer, "-1", "write +1"},
 		{"weather", "+1", "kinds are"},

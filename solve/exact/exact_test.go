@@ -167,8 +167,10 @@ func TestRandomWeeksNeverBoundAboveAPlan(t *testing.T) {
 	}
 }
 
-// TestSmallWeeks proves what it can of the small weeks in some minutes. Costs of
-// best.csv are of plans, so no optimum lies above them.
+// TestSmallWeeks proves what it can of the small weeks in some minutes, three at
+// least. The work is counted, so that the answer is the same on a busy machine;
+// how long each took is printed. Costs of best.csv are of plans, so no optimum lies
+// above them.
 func TestSmallWeeks(t *testing.T) {
 	if os.Getenv("POURWEEK_LONG") == "" {
 		t.Skip("set POURWEEK_LONG=1 for the small weeks")
@@ -179,7 +181,7 @@ func TestSmallWeeks(t *testing.T) {
 		name := fmt.Sprintf("small-%02d", n)
 		in := compiled(t, name)
 		t0 := time.Now()
-		r := Run(context.Background(), in, Options{Upper: best[name], Nodes: 4_000_000})
+		r := Run(context.Background(), in, Options{Upper: best[name], Nodes: 12_000_000})
 		t.Logf("%s: optimal %v cost %d bound %d, %d states in %v", name, r.Optimal, r.Cost, r.Bound, r.Nodes, time.Since(t0))
 		if r.Bound > r.Cost {
 			t.Errorf("%s: the bound %d is above the cost %d", name, r.Bound, r.Cost)
@@ -193,7 +195,7 @@ func TestSmallWeeks(t *testing.T) {
 			proven++
 		}
 	}
-	if proven < 2 {
+	if proven < 3 {
 		t.Errorf("only %d small weeks are proven", proven)
 	}
 }

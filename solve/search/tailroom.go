@@ -125,7 +125,7 @@ func (w *worker) tightTail(p *pour, since, last, until, key int32) *tailPlan {
 		return nil
 	}
 	if t.i == nil {
-		t.tailPlan = newTailPlan(len(w.ts.best.i))
+		t.tailPlan = w.takeTailPlan(len(w.ts.best.i))
 	}
 	t.stamp, t.until, t.ok = w.memoStamp, until, false
 	if w.findTail(p, since, last, until, none) {
@@ -135,4 +135,18 @@ func (w *worker) tightTail(p *pour, since, last, until, key int32) *tailPlan {
 		return nil
 	}
 	return &t.tailPlan
+}
+
+// chunk is how many plans of tails are laid out at a time.
+const chunk = 256
+
+// takeTailPlan is newTailPlan from memory that is laid out by the chunk: most of
+// the many that tightTail could keep are never asked for.
+func (w *worker) takeTailPlan(n int) tailPlan {
+	if len(w.laidOut) < 2*n {
+		w.laidOut = make([]int32, 2*n*chunk)
+	}
+	t := tailPlan{i: w.laidOut[:n:n], e: w.laidOut[n : 2*n : 2*n]}
+	w.laidOut = w.laidOut[2*n:]
+	return t
 }

@@ -35,6 +35,7 @@ type worker struct {
 	still     bool     // the state is the one that masks are of
 	memo      []tailPlan
 	tight     []tightPlan // by open index of the cure's end, tightWays each
+	laidOut   []int32     // memory for more plans of tails
 	memoStamp int32
 	pick      []int16
 	seen      []int16

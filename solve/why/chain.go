@@ -3,7 +3,6 @@ package why
 import (
 	"fmt"
 	"slices"
-	"strings"
 
 	"pourweek/model"
 )
@@ -33,8 +32,14 @@ type chainer struct {
 	plan  *model.Plan
 	clock func(model.Tick) string
 	open  []bool
+	over  []bool
 	on    map[string][]bool
+	pours map[string]*model.Pour
+	mixes map[string]*model.Mix
 	busy  []busy
+	works map[string][]int // by person and tick: the index in busy plus one, 0 where free
+	racks map[string][]int // by rack and tick: the places held
+	rigs  map[string][]int // by station and tick: the places held
 }
 
 // Chain explains when each step of a planned pour starts, in order. clock
@@ -72,19 +77,29 @@ func mask(h model.Tick, ivs []model.Interval) []bool {
 	return m
 }
 
-// lay lists everything that the plan keeps people and stations busy with.
+// lay lists everything that the plan keeps people, racks and stations busy with.
 func (c *chainer) lay() {
-	c.open = mask(c.p.Horizon, c.p.Open)
-	c.on = map[string][]bool{}
+	h := c.p.Horizon
+	c.open, c.over = mask(h, c.p.Open), mask(h, c.p.Overtime)
+	c.on, c.works, c.racks, c.rigs = map[string][]bool{}, map[string][]int{}, map[string][]int{}, map[string][]int{}
 	for _, x := range c.p.People {
-		c.on[x.ID] = mask(c.p.Horizon, x.On)
+		c.on[x.ID], c.works[x.ID] = mask(h, x.On), make([]int, h)
 	}
-	mixes := map[string]*model.Mix{}
+	for _, x := range c.p.Racks {
+		c.racks[x.ID] = make([]int, h)
+	}
+	for _, x := range c.p.Stations {
+		c.rigs[x.ID] = make([]int, h)
+	}
+	c.mixes, c.pours = map[string]*model.Mix{}, map[string]*model.Pour{}
 	for i := range c.p.Mixes {
-		mixes[c.p.Mixes[i].ID] = &c.p.Mixes[i]
+		c.mixes[c.p.Mixes[i].ID] = &c.p.Mixes[i]
+	}
+	for i := range c.p.Pours {
+		c.pours[c.p.Pours[i].ID] = &c.p.Pours[i]
 	}
 	for _, b := range c.plan.Batches {
-		m := mixes[b.Mix]
+		m := c.mixes[b.Mix]
 		ready := b.Start + m.Mix + m.Rest + m.Remix
 		c.add(b.ID+" mixing", &model.Interval{b.Start, b.Start + m.Mix}, b.Who.Mix, "")
 		c.add(b.ID+" remixing", &model.Interval{ready - m.Remix, ready}, b.Who.Remix, "")
@@ -93,13 +108,63 @@ func (c *chainer) lay() {
 	for _, f := range c.p.Fixed {
 		c.add(f.ID, &model.Interval{f.Start, f.End}, c.plan.Fixed[f.ID], f.Station)
 	}
-	at := map[string]*model.Pour{}
-	for i := range c.p.Pours {
-		at[c.p.Pours[i].ID] = &c.p.Pours[i]
-	}
 	for i := range c.plan.Pours {
-		for _, s := range steps(at[c.plan.Pours[i].ID], &c.plan.Pours[i]) {
-			c.add(c.plan.Pours[i].ID+" "+s.id, s.iv, s.who, s.station)
+		x := &c.plan.Pours[i]
+		list := steps(c.pours[x.ID], x)
+		for _, s := range list {
+			c.add(x.ID+" "+s.id, s.iv, s.who, s.station)
+		}
+		c.spans(c.pours[x.ID], x, list)
+	}
+	c.rest()
+}
+
+// spans adds what a pour holds between two moments of its life.
+func (c *chainer) spans(q *model.Pour, x *model.PourPlan, list []step) {
+	at := map[string]model.Tick{}
+	for _, s := range list {
+		at[s.id+".start"], at[s.id+".end"] = s.iv[0], s.iv[1]
+	}
+	for _, s := range q.Spans {
+		if to, ok := at[s.To]; ok { // one that began in a step done before begins at tick 0
+			c.add(x.ID, &model.Interval{at[s.From], to}, nil, model.OptID(s.Station))
+		}
+	}
+}
+
+// rest counts the places of racks that the plan holds, to the end of the pour or,
+// where a shipment holds them, until it leaves.
+func (c *chainer) rest() {
+	until := map[string]model.Tick{}
+	for _, x := range c.plan.Pours {
+		until[x.ID] = x.Ready
+	}
+	for _, s := range c.p.Shipments {
+		out := model.Tick(0)
+		for _, id := range s.Pours {
+			out = max(out, until[id])
+		}
+		if len(s.Trucks) > 0 {
+			i := slices.IndexFunc(s.Trucks, func(t model.Tick) bool { return t >= out })
+			if i < 0 {
+				out = c.p.Horizon
+			} else {
+				out = s.Trucks[i]
+			}
+		}
+		for _, id := range s.Pours {
+			if until[id] > 0 && s.Hold {
+				until[id] = out
+			}
+		}
+	}
+	for _, x := range c.plan.Pours {
+		from := model.Tick(0)
+		if x.Demold != nil {
+			from = x.Demold[0]
+		}
+		for t := from; t < min(until[x.ID], c.p.Horizon); t++ {
+			c.racks[x.Rack][t] += c.pours[x.ID].Places
 		}
 	}
 }
@@ -114,6 +179,16 @@ func (c *chainer) add(what string, iv *model.Interval, who model.Who, st model.O
 	}
 	slices.Sort(b.people)
 	c.busy = append(c.busy, b)
+	for t := max(iv[0], 0); t < min(iv[1], c.p.Horizon); t++ {
+		if held := c.rigs[b.station]; held != nil {
+			held[t]++
+		}
+		for _, id := range b.people {
+			if c.open[t] {
+				c.works[id][t] = len(c.busy)
+			}
+		}
+	}
 }
 
 // step is one task of a planned pour with what it asks for.
@@ -125,6 +200,7 @@ type step struct {
 	station model.OptID
 	when    []model.Interval
 	work    model.Tick
+	pauses  bool       // it is pausable, else steady
 	gap     model.Tick // least distance from the step before
 	gapText string
 }
@@ -144,7 +220,7 @@ func steps(q *model.Pour, x *model.PourPlan) []step {
 				work = m.Work
 			}
 		}
-		out = append(out, step{"prep", x.Prep, x.Who.Prep, q.Prep.Crew, q.Prep.Station, q.Prep.When, work, 0, ""})
+		out = append(out, step{"prep", x.Prep, x.Who.Prep, q.Prep.Crew, q.Prep.Station, q.Prep.When, work, true, 0, ""})
 	}
 	for j := range x.Layers {
 		y := q.Layers[j]
@@ -152,18 +228,18 @@ func steps(q *model.Pour, x *model.PourPlan) []step {
 		if j == 0 {
 			gap = 0
 		}
-		out = append(out, step{y.ID, &x.Layers[j], whoAt(x.Who.Layers, j), y.Crew, y.Station, y.When, y.Work, gap, "the coat before must stand"})
+		out = append(out, step{y.ID, &x.Layers[j], whoAt(x.Who.Layers, j), y.Crew, y.Station, y.When, y.Work, false, gap, "the coat before must stand"})
 	}
 	if x.Cover != nil {
-		out = append(out, step{"cover", x.Cover, x.Who.Cover, q.Cover.Crew, q.Cover.Station, q.Cover.When, q.Cover.Work, q.Cover.Gap[0], "the last coat must stand"})
+		out = append(out, step{"cover", x.Cover, x.Who.Cover, q.Cover.Crew, q.Cover.Station, q.Cover.When, q.Cover.Work, false, q.Cover.Gap[0], "the last coat must stand"})
 	}
 	if x.Demold != nil {
-		out = append(out, step{"demold", x.Demold, x.Who.Demold, q.Demold.Crew, q.Demold.Station, q.Demold.When, q.Demold.Work, 0, "it cures"})
+		out = append(out, step{"demold", x.Demold, x.Who.Demold, q.Demold.Crew, q.Demold.Station, q.Demold.When, q.Demold.Work, false, 0, "it cures"})
 	}
 	for j, iv := range x.Finish {
 		if iv != nil {
 			f := q.Finish[j]
-			out = append(out, step{f.ID, iv, whoAt(x.Who.Finish, j), f.Crew, f.Station, f.When, f.Work, f.Rest, "it must rest"})
+			out = append(out, step{f.ID, iv, whoAt(x.Who.Finish, j), f.Crew, f.Station, f.When, f.Work, f.Pausable, f.Rest, "it must rest"})
 		}
 	}
 	return out
@@ -171,18 +247,10 @@ func steps(q *model.Pour, x *model.PourPlan) []step {
 
 func (c *chainer) links(q *model.Pour, x *model.PourPlan) []Link {
 	var out []Link
-	end := max(q.Release, c.p.Now)
-	if q.Stage == model.Racked {
-		end = max(q.From, c.p.Now)
-	}
-	for i, s := range steps(q, x) {
-		earliest := end
-		switch {
-		case s.id == "demold" && x.CureEnd != nil:
-			earliest = max(*x.CureEnd, c.p.Now)
-		case i > 0 || q.Stage == model.Curing:
-			earliest = end + s.gap
-		}
+	list := steps(q, x)
+	for i := range list {
+		s := &list[i]
+		end, earliest := c.after(q, x, list, i)
 		l := Link{Step: s.id, At: *s.iv, Waited: max(s.iv[0]-earliest, 0)}
 		switch {
 		case l.Waited == 0 && i == 0:
@@ -192,167 +260,31 @@ func (c *chainer) links(q *model.Pour, x *model.PourPlan) []Link {
 		case l.Waited == 0:
 			l.Text = "it follows at once"
 		default:
-			l.Binds, l.Text = c.binding(q, x, &s, earliest)
+			l.Binds, l.Text = c.binding(q, x, s, earliest)
 		}
 		out = append(out, l)
-		end = s.iv[1]
 	}
 	return out
 }
 
-// binding says what keeps the step from starting a tick earlier.
-func (c *chainer) binding(q *model.Pour, x *model.PourPlan, s *step, earliest model.Tick) (binds, text string) {
-	t := s.iv[0] - 1
-	for t >= earliest && !c.mayStart(s, t) {
-		t--
+// after gives the end of what comes before a step, and the earliest start that
+// it allows.
+func (c *chainer) after(q *model.Pour, x *model.PourPlan, list []step, i int) (end, earliest model.Tick) {
+	s := &list[i]
+	end = max(q.Release, c.p.Now)
+	if q.Stage == model.Racked {
+		end = max(q.From, c.p.Now)
 	}
-	if t < earliest {
-		return "hours", "the shop is closed, or the hours for this step begin, at " + c.clock(s.iv[0])
+	if i > 0 {
+		end = list[i-1].iv[1]
 	}
-	if text := c.moldOrRack(q, x, s, t); text != "" {
-		if s.id == "demold" {
-			return "rack " + x.Rack, text
-		}
-		return "mold " + string(x.Mold), text
+	switch {
+	case s.id == "demold" && x.CureEnd != nil:
+		return end, max(*x.CureEnd, c.p.Now)
+	case s.id == "demold" && q.Stage == model.Curing:
+		return end, max(q.CureEnd, c.p.Now)
+	case i > 0:
+		return end, end + s.gap
 	}
-	if text := c.batchBinds(x, s); text != "" {
-		return "batch", text
-	}
-	if skill, text := c.crewBinds(q, x, s, t); text != "" {
-		return "crew " + skill, text
-	}
-	if s.station != "" {
-		for _, b := range c.busy {
-			if b.station == string(s.station) && b.iv[0] < t+s.work && b.iv[1] > t && b.what != q.ID+" "+s.id {
-				return "station " + b.station, fmt.Sprintf("%s is held for %s until %s", s.station, b.what, c.clock(b.iv[1]))
-			}
-		}
-	}
-	if c.onlyOvertime(s, earliest) {
-		return "overtime", "only overtime is left before, which costs more"
-	}
-	return "choice", "it could start earlier by itself; the plan waits, because that is cheaper for the week or keeps a later step in its window"
-}
-
-// onlyOvertime reports whether every start before the planned one takes overtime.
-func (c *chainer) onlyOvertime(s *step, earliest model.Tick) bool {
-	over := mask(c.p.Horizon, c.p.Overtime)
-	for t := earliest; t < s.iv[0]; t++ {
-		if c.mayStart(s, t) && !over[t] {
-			return false
-		}
-	}
-	return true
-}
-
-func (c *chainer) mayStart(s *step, t model.Tick) bool {
-	if t < 0 || t >= c.p.Horizon || !c.open[t] {
-		return false
-	}
-	return s.when == nil || slices.ContainsFunc(s.when, func(iv model.Interval) bool { return iv[0] <= t && t < iv[1] })
-}
-
-// moldOrRack: a prep waits for the mold's piece before, a demold for a place.
-func (c *chainer) moldOrRack(q *model.Pour, x *model.PourPlan, s *step, t model.Tick) string {
-	switch s.id {
-	case "prep":
-		for i := range c.plan.Pours {
-			y := &c.plan.Pours[i]
-			mold := y.Mold
-			if y.ID != q.ID && mold == x.Mold && y.Demold != nil && y.Demold[1] > t && y.Demold[1] <= s.iv[0] {
-				return fmt.Sprintf("mold %s holds %s until %s", x.Mold, y.ID, c.clock(y.Demold[1]))
-			}
-		}
-	case "demold":
-		if full := c.rackFull(q, x, t); full {
-			return fmt.Sprintf("rack %s has no place left before %s", x.Rack, c.clock(s.iv[0]))
-		}
-	}
-	return ""
-}
-
-func (c *chainer) rackFull(q *model.Pour, x *model.PourPlan, t model.Tick) bool {
-	held, places := 0, 0
-	at := map[string]*model.Pour{}
-	for i := range c.p.Pours {
-		at[c.p.Pours[i].ID] = &c.p.Pours[i]
-	}
-	for _, y := range c.plan.Pours {
-		if y.Rack != x.Rack || y.ID == q.ID {
-			continue
-		}
-		from := model.Tick(0)
-		if y.Demold != nil {
-			from = y.Demold[0]
-		}
-		if from <= t && t < y.Ready {
-			held += at[y.ID].Places
-		}
-	}
-	for _, r := range c.p.Racks {
-		if r.ID == x.Rack {
-			places = int(r.Places.At(t))
-		}
-	}
-	return held+q.Places > places
-}
-
-// batchBinds: a coat cannot start before its batch is ready.
-func (c *chainer) batchBinds(x *model.PourPlan, s *step) string {
-	for _, b := range c.plan.Batches {
-		if !slices.Contains(x.Draws, b.ID) {
-			continue
-		}
-		for _, m := range c.p.Mixes {
-			if ready := b.Start + m.Mix + m.Rest + m.Remix; m.ID == b.Mix && ready == s.iv[0] && s.crew != nil && isLayer(x, s) {
-				return fmt.Sprintf("batch %s, mixed from %s, is ready then", b.ID, c.clock(b.Start))
-			}
-		}
-	}
-	return ""
-}
-
-func isLayer(x *model.PourPlan, s *step) bool {
-	return slices.ContainsFunc(x.Layers, func(iv model.Interval) bool { return iv == *s.iv })
-}
-
-// crewBinds: too few people of a skill are free over the step's first ticks.
-func (c *chainer) crewBinds(q *model.Pour, x *model.PourPlan, s *step, t model.Tick) (skill, text string) {
-	skills := make([]string, 0, len(s.crew))
-	for k := range s.crew {
-		skills = append(skills, k)
-	}
-	slices.Sort(skills)
-	for _, k := range skills {
-		free, why := 0, []string{}
-		for _, person := range c.p.People {
-			if !slices.Contains(person.Skills, k) {
-				continue
-			}
-			if text := c.occupied(person.ID, model.Interval{t, t + s.work}, q.ID+" "+s.id); text != "" {
-				why = append(why, text)
-			} else {
-				free++
-			}
-		}
-		if free < s.crew[k] {
-			return k, fmt.Sprintf("too few with the skill %s are free before: %s", k, strings.Join(why, "; "))
-		}
-	}
-	return "", ""
-}
-
-// occupied says what a person does in the interval, "" if they are free.
-func (c *chainer) occupied(person string, iv model.Interval, but string) string {
-	for _, b := range c.busy {
-		if b.what != but && slices.Contains(b.people, person) && b.iv[0] < iv[1] && b.iv[1] > iv[0] {
-			return fmt.Sprintf("%s is at %s until %s", person, b.what, c.clock(b.iv[1]))
-		}
-	}
-	for t := iv[0]; t < min(iv[1], c.p.Horizon); t++ {
-		if c.open[t] && !c.on[person][t] {
-			return person + " is not there"
-		}
-	}
-	return ""
+	return end, end
 }

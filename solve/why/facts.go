@@ -22,6 +22,7 @@ type FactKind string
 // The kinds of fact, each with what it means to lift it.
 const (
 	Crew   FactKind = "crew"    // so many people have the skill; lifted: as many as could ever be asked
+	Down   FactKind = "down"    // the mold is down for a time; lifted: it is not
 	Molds  FactKind = "molds"   // so many molds cast the piece; lifted: one of its own
 	Places FactKind = "rack"    // the rack has so many places; lifted: no end of places
 	Rigs   FactKind = "station" // the station has so many places; lifted: no end of places
@@ -35,6 +36,8 @@ func (f Fact) Sentence() string {
 	switch f.Kind {
 	case Crew:
 		return "the people with the skill " + f.Name
+	case Down:
+		return "mold " + f.Name + " is down"
 	case Molds:
 		return "the molds that cast it"
 	case Places:
@@ -158,7 +161,7 @@ func (a *Asker) filter(ctx context.Context, facts []Fact, proof Proof) (*Cause, 
 // that the deletion filter keeps what can be changed last.
 func (a *Asker) facts() []Fact {
 	p := a.Problem
-	var target *model.Pour
+	target := a.target()
 	skills := map[string]bool{}
 	stations := map[string]bool{}
 	need := func(c model.Crew, st model.OptID) {
@@ -167,11 +170,6 @@ func (a *Asker) facts() []Fact {
 		}
 		if st != "" {
 			stations[string(st)] = true
-		}
-	}
-	for i := range p.Pours {
-		if p.Pours[i].ID == a.Pour {
-			target = &p.Pours[i]
 		}
 	}
 	if target == nil {
@@ -198,7 +196,9 @@ func (a *Asker) facts() []Fact {
 				}
 			}
 		}
-		facts = append(facts, Fact{Mixers, ""}, Fact{Molds, ""})
+		facts = append(facts, Fact{Mixers, ""})
+		facts = append(facts, a.down(target)...)
+		facts = append(facts, Fact{Molds, ""})
 	}
 	for _, s := range sorted(stations) {
 		facts = append(facts, Fact{Rigs, s})
@@ -208,6 +208,30 @@ func (a *Asker) facts() []Fact {
 	}
 	for _, s := range sorted(skills) {
 		facts = append(facts, Fact{Crew, s})
+	}
+	return facts
+}
+
+// target is the pour that is asked about, nil if the week has none.
+func (a *Asker) target() *model.Pour {
+	for i := range a.Problem.Pours {
+		if x := &a.Problem.Pours[i]; x.ID == a.Pour {
+			return x
+		}
+	}
+	return nil
+}
+
+// down lists the molds of a new pour that are down after now, before the pour
+// could be late.
+func (a *Asker) down(x *model.Pour) []Fact {
+	var facts []Fact
+	for _, c := range x.Molds {
+		for _, m := range a.Problem.Molds {
+			if m.ID == c.Mold && slices.ContainsFunc(m.Down, func(iv model.Interval) bool { return iv[1] > a.Problem.Now && iv[0] < a.Due }) {
+				facts = append(facts, Fact{Down, m.ID})
+			}
+		}
 	}
 	return facts
 }

@@ -48,17 +48,24 @@ func (k *kernel) choose(c *casting) {
 	k.prepare(c)
 }
 
-// place keeps a pour out of a mold that is not free yet or down.
+// place keeps a pour out of a mold that is not free yet, and of one that is down
+// while that fact holds.
 func (k *kernel) place(c *casting, i int) {
 	m := &k.in.Molds[c.pour.Molds[i].Mold]
+	k.keepOut(c, i, away(m.FreeFrom, nil), sat.True)
+	k.keepOut(c, i, away(0, m.Down), k.rules.holds(Fact{Down, m.ID}))
+}
+
+// keepOut keeps a pour out of a mold in some times while gate holds.
+func (k *kernel) keepOut(c *casting, i int, times []block, gate sat.Lit) {
 	to := point{vs: c.steps[c.demold()], end: true}
-	for _, b := range away(m.FreeFrom, m.Down) {
+	for _, b := range times {
 		if int(b.from) > k.by {
 			continue
 		}
 		for _, v := range c.steps[0] {
 			out := k.reached(&to, &to.vs[0], int(b.from))
-			k.m.Add(sat.Clause{c.molds[i].Not(), v.on.Not(), out, k.m.StartLE(v.task, min(int(b.to)-1, k.by)).Not()})
+			k.m.Add(sat.Clause{gate.Not(), c.molds[i].Not(), v.on.Not(), out, k.m.StartLE(v.task, min(int(b.to)-1, k.by)).Not()})
 		}
 	}
 }
@@ -195,7 +202,9 @@ func (k *kernel) moldSets() [][]int32 {
 }
 
 // limitMolds demands that the pours which have no mold outside of the set hold
-// no more than it has. A mold in which a pour cures is not counted as down.
+// no more than it has: those that are free by now, and while all facts of molds
+// that are down hold, those that are not down. A mold in which a pour cures is not
+// counted as down.
 func (k *kernel) limitMolds(set []int32) {
 	r := resource{gate: sat.True, places: func(int32) int { return len(set) }}
 	in := func(m int32) bool { return slices.Contains(set, m) }
@@ -217,10 +226,20 @@ func (k *kernel) limitMolds(set []int32) {
 			r.holders = append(r.holders, holder{point{vs: c.steps[0]}, out, c.on, c.own, 1})
 		}
 	}
-	for _, m := range set {
-		if !cures[m] {
-			r.blocks = append(r.blocks, away(k.in.Molds[m].FreeFrom, k.in.Molds[m].Down)...)
+	var down []Fact
+	all := r
+	for _, i := range set {
+		if m := &k.in.Molds[i]; !cures[i] {
+			r.blocks = append(r.blocks, away(m.FreeFrom, nil)...)
+			all.blocks = append(all.blocks, away(m.FreeFrom, m.Down)...)
+			if len(m.Down) > 0 {
+				down = append(down, Fact{Down, m.ID})
+			}
 		}
 	}
 	k.limit(&r)
+	if len(down) > 0 {
+		all.gate = k.rules.holds(down...)
+		k.limit(&all)
+	}
 }

@@ -71,7 +71,15 @@ var kinds = []struct {
 	{"the molds are in use until the second day", func(p *model.Problem) {
 		p.Molds[0].FreeFrom, p.Molds[1].Down = 32, []model.Interval{{10, 34}}
 		p.Pours = p.Pours[:1]
-	}, []Fact{{Molds, ""}}},
+	}, []Fact{{Down, "m2"}, {Molds, ""}}},
+	{"one mold is down, and B is in the other", func(p *model.Problem) {
+		p.Molds[0].Down = []model.Interval{{9, 30}}
+	}, []Fact{{Others, ""}, {Down, "m1"}, {Molds, ""}}},
+	{"one mold is down, and nobody is in the other", func(p *model.Problem) {
+		p.Molds[0].Down = []model.Interval{{9, 30}}
+		p.People[2].Skills, p.People[3].Skills = []string{"guard"}, []string{"guard"}
+		p.Pours = p.Pours[:1]
+	}, []Fact{{Crew, "hone"}}},
 	{"the rack is full until the evening of the second day", func(p *model.Problem) {
 		p.Racks[0].Places = model.Steps{{0, 0}, {34, 2}}
 		p.Pours = p.Pours[:1]

@@ -17,13 +17,52 @@ type Mend struct {
 	Cost    model.Mils     // of that plan, by the prices of the week
 }
 
-// Mends tries each case, and today's week with the pour put first, and returns
-// those for which a plan has the pour on time, cheapest first. cost is the
-// checker. A case that is missing was not shown to help; it may. Where putting the
-// pour first is enough, cases that are no cheaper than that are left out.
+// Changes lists what is worth trying as a mend: today's week with the pour put
+// first, one more of each thing that the pour itself needs (a mold, the places of
+// its stations, a mixer), and the one-step changes of a lead that take nothing
+// away. Of a pour that is late by its own steps (alone), only more hours can help.
+func (a *Asker) Changes(alone bool) []whatif.Case {
+	var out []whatif.Case
+	if !alone {
+		out = append([]whatif.Case{{Kind: whatif.Today}}, a.oneMore()...)
+	}
+	for _, c := range slices.Concat(whatif.Defaults(a.Problem), []whatif.Case{{Kind: whatif.Overtime, Spec: "daily"}, {Kind: whatif.Overtime, Spec: "saturday"}}) {
+		if _, err := whatif.Apply(a.Problem, c); err == nil && !c.Takes() && !slices.Contains(out, c) && (!alone || c.Kind == whatif.Overtime) {
+			out = append(out, c)
+		}
+	}
+	return out
+}
+
+// oneMore lists a mold, a mixer and the station places that the pour needs.
+func (a *Asker) oneMore() []whatif.Case {
+	var out []whatif.Case
+	for _, f := range a.facts() {
+		switch f.Kind {
+		case Molds:
+			out = append(out, whatif.Case{Kind: whatif.Molds, Spec: "+1:" + a.target().Piece})
+		case Rigs:
+			out = append(out, whatif.Case{Kind: whatif.Stations, Spec: "+1:" + f.Name})
+		}
+	}
+	for _, d := range a.target().Draws {
+		for _, m := range a.Problem.Mixes {
+			if c := (whatif.Case{Kind: whatif.Mixer, Spec: "+1:" + m.Mixers[0]}); m.ID == d.Mix && a.target().Stage == model.New &&
+				!slices.Contains(m.Mixers, a.Problem.Mixers[0].ID) && !slices.Contains(out, c) {
+				out = append(out, c)
+			}
+		}
+	}
+	return out
+}
+
+// Mends tries each case and returns those for which a plan has the pour on time,
+// cheapest first. cost is the checker. A case that is missing was not shown to
+// help; it may. Where putting the pour first is enough, cases that are no cheaper
+// than that are left out.
 func (a *Asker) Mends(ctx context.Context, cases []whatif.Case, cost func(*model.Problem, *model.Plan) (model.Mils, bool)) ([]Mend, error) {
 	var out []Mend
-	for _, c := range append([]whatif.Case{{Kind: whatif.Today}}, cases...) {
+	for _, c := range cases {
 		q, err := whatif.Apply(a.Problem, c)
 		if err != nil {
 			return nil, err

@@ -104,6 +104,13 @@ func (a *Asker) lift(q *model.Problem, f Fact) {
 				q.Stations[i].Places = plenty
 			}
 		}
+	case Down:
+		q.Molds = slices.Clone(q.Molds)
+		for i := range q.Molds {
+			if q.Molds[i].ID == f.Name {
+				q.Molds[i].Down = []model.Interval{}
+			}
+		}
 	case Molds:
 		id := freshID("another-mold", 0)
 		q.Molds = append(slices.Clone(q.Molds), model.Mold{ID: id, Down: []model.Interval{}})

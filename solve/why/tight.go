@@ -9,13 +9,18 @@ import (
 
 // Load is how much of something a plan uses.
 type Load struct {
-	Name   string     // "mold M3", "rack long", "crew finish", "mixer drum", "station tent"
-	Used   model.Tick // head, mold, mixer or place ticks in use
-	Of     model.Tick // those there are, from now to the last work of the plan
-	Waited model.Tick // ticks that steps waited for it, summed over steps
+	Name string     // "mold M3", "rack long", "crew finish", "mixer drum", "station tent"
+	Used model.Tick // head, mold, mixer or place ticks in use
+	Of   model.Tick // those there are, from now to the last work of the plan
+	// Waited counts regular ticks, summed over steps, in which a step that was ready
+	// could have begun by the hours of the shop and its own, and without overtime,
+	// and did not because of this. A tick of a step counts for one thing only: its
+	// mold or rack, else its mixer, else people, else its station.
+	Waited model.Tick
 
-	Longest model.Interval // the longest of these waits
+	Longest model.Interval // the longest of these waits, from its first tick to where it ended
 	Pour    string         // whose it was, "" where nothing waited
+	longest model.Tick     // the ticks that count of it
 }
 
 // Share is the part used, 0 to 1.
@@ -44,12 +49,12 @@ func Tight(p *model.Problem, plan *model.Plan) []Load {
 	for i, l := range loads {
 		at[l.Name] = i
 	}
-	for _, x := range plan.Pours {
-		for _, l := range Chain(p, plan, x.ID, c.clock) {
-			if i, ok := at[l.Binds]; ok {
-				loads[i].wait(x.ID, model.Interval{l.At[0] - l.Waited, l.At[0]})
+	for i := range plan.Pours {
+		c.waits(&plan.Pours[i], func(name string, iv model.Interval, ticks model.Tick) {
+			if j, ok := at[name]; ok {
+				loads[j].wait(plan.Pours[i].ID, iv, ticks)
 			}
-		}
+		})
 	}
 	slices.SortStableFunc(loads, func(a, b Load) int {
 		return cmp.Or(cmp.Compare(b.Waited, a.Waited), cmp.Compare(b.Share(), a.Share()))
@@ -57,11 +62,38 @@ func Tight(p *model.Problem, plan *model.Plan) []Load {
 	return loads
 }
 
-// wait adds a wait of a pour.
-func (l *Load) wait(pour string, iv model.Interval) {
-	l.Waited += iv.Len()
-	if iv.Len() > l.Longest.Len() {
-		l.Longest, l.Pour = iv, pour
+// wait adds a wait of a pour of so many ticks.
+func (l *Load) wait(pour string, iv model.Interval, ticks model.Tick) {
+	l.Waited += ticks
+	if ticks > l.longest {
+		l.Longest, l.Pour, l.longest = iv, pour, ticks
+	}
+}
+
+// waits tells of each stretch in which a step of a pour waited for one thing, and
+// how many of its ticks count.
+func (c *chainer) waits(x *model.PourPlan, tell func(name string, iv model.Interval, ticks model.Tick)) {
+	q := c.pours[x.ID]
+	list := steps(q, x)
+	for i := range list {
+		s := &list[i]
+		_, earliest := c.after(q, x, list, i)
+		name, from, ticks := "", earliest, model.Tick(0)
+		for t := earliest; t < s.iv[0]; t++ {
+			if !c.regular(s, t) {
+				continue
+			}
+			if now := c.bindsAt(q, x, s, t).name; now != name {
+				if ticks > 0 {
+					tell(name, model.Interval{from, t}, ticks)
+				}
+				name, from, ticks = now, t, 0
+			}
+			ticks++
+		}
+		if ticks > 0 {
+			tell(name, model.Interval{from, s.iv[0]}, ticks)
+		}
 	}
 }
 
@@ -143,7 +175,7 @@ func (c *chainer) placeLoads(end model.Tick) []Load {
 }
 
 // mixerLoads counts mixers from the start of a batch to the end of its wash,
-// and stations by the tasks at them.
+// and stations by the places that tasks and spans hold.
 func (c *chainer) mixerLoads(end model.Tick) []Load {
 	open := c.openIn(c.p.Now, end)
 	var out []Load
@@ -158,9 +190,9 @@ func (c *chainer) mixerLoads(end model.Tick) []Load {
 	}
 	for _, s := range c.p.Stations {
 		l := Load{Name: "station " + s.ID, Of: open * model.Tick(s.Places)}
-		for _, b := range c.busy {
-			if b.station == s.ID {
-				l.Used += c.openIn(b.iv[0], b.iv[1])
+		for t := c.p.Now; t < min(end, c.p.Horizon); t++ {
+			if c.open[t] {
+				l.Used += model.Tick(c.rigs[s.ID][t])
 			}
 		}
 		out = append(out, l)

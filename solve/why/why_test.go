@@ -97,7 +97,7 @@ func TestMendsDoMend(t *testing.T) {
 			continue
 		}
 		for _, a := range askers(p, plan, exhaustive) {
-			cases := []whatif.Case{{Kind: whatif.People, Spec: "+1:" + p.People[0].Skills[0]}, {Kind: whatif.Racks, Spec: "+1:" + p.Racks[0].ID}}
+			cases := []whatif.Case{{Kind: whatif.Today}, {Kind: whatif.People, Spec: "+1:" + p.People[0].Skills[0]}, {Kind: whatif.Racks, Spec: "+1:" + p.Racks[0].ID}}
 			ms, err := a.Mends(context.Background(), cases, func(p *model.Problem, plan *model.Plan) (model.Mils, bool) {
 				c, broken := oracle.Judge(p, plan)
 				return c, broken == ""

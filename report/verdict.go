@@ -1,0 +1,135 @@
+package report
+
+import (
+	"fmt"
+	"strings"
+
+	"pourweek/model"
+	"pourweek/solve/why"
+)
+
+// by says what is asked for: on time, or ready by a time that was named.
+func (e *Explained) by() string {
+	if e.By.Tick != e.Due.Tick {
+		return "ready by " + e.By.dayHour()
+	}
+	return "on time"
+}
+
+// judge says what is known of the cause.
+func (e *Explained) judge(b *builder, c *why.Cause) {
+	by := e.by()
+	if c != nil {
+		e.Proof = string(c.Proof)
+	}
+	switch {
+	case c == nil:
+		e.Verdict = "It is " + by + "."
+	case c.Impossible == why.Yes:
+		e.Proven = true
+		e.Verdict = "It could be " + by + " without making another piece late, or later than it is; the plan has it later because that is cheaper."
+	case c.Impossible == why.NotProven:
+		e.Verdict = "Not proven: in the work that was given, no plan was found that has it " + by + " without making another piece late, or later than it is, and none was ruled out."
+		for _, f := range c.Facts {
+			if f.Kind == why.Down {
+				e.Verdict += " Of the molds that could cast it, " + b.fact(f, e.By.Tick).Text + "."
+			}
+		}
+	case c.Alone:
+		e.Proven = true
+		e.Verdict = "It cannot be " + by + ": its own steps, rests and cure take longer, whatever else the shop had in its hours."
+	default:
+		e.Proven = true
+		var names []string
+		for _, f := range c.Facts {
+			x := b.fact(f, e.By.Tick)
+			e.Facts = append(e.Facts, x)
+			names = append(names, x.Text)
+		}
+		because, needed := "these together", " Without any one of them it could be."
+		if len(names) == 1 {
+			because, needed = "this", " Without that it could be."
+		}
+		e.Verdict = "It cannot be " + by + " because of " + because + ": " + strings.Join(names, "; ") + "."
+		if !c.Least {
+			needed = " Whether each of them is needed is not proven: the work ran out."
+		}
+		e.Verdict += needed
+	}
+}
+
+// fact says a fact in words, of a mold that is down until when, as far as that
+// is before the time that is asked for.
+func (b *builder) fact(f why.Fact, by model.Tick) Fact {
+	x := Fact{Kind: string(f.Kind), Name: f.Name, Text: f.Sentence()}
+	if f.Kind != why.Down {
+		return x
+	}
+	for _, m := range b.p.Molds {
+		var times []string
+		for _, iv := range m.Down {
+			if m.ID != f.Name || iv[1] <= b.p.Now || iv[0] >= by {
+				continue
+			}
+			until := b.clock.moment(iv[1])
+			times, x.Until = append(times, "until "+until.dayHour()), &until
+			if iv[0] > b.p.Now {
+				times[len(times)-1] = "from " + b.clock.moment(iv[0]).dayHour() + " " + times[len(times)-1]
+			}
+		}
+		if len(times) > 0 {
+			x.Text += " " + strings.Join(times, " and ")
+		}
+	}
+	return x
+}
+
+// note says what was tried as a mend and what is known of those that are none.
+func (e *Explained) note() string {
+	if len(e.Tried) == 0 {
+		return ""
+	}
+	var tried []string
+	first := false
+	for _, c := range e.Tried {
+		tried = append(tried, plainCase(c))
+	}
+	for _, m := range e.Mends {
+		first = first || m.Case == today
+	}
+	list := fmt.Sprintf("Tried, with %d units of work each: %s.", e.Work, strings.Join(tried, ", "))
+	switch {
+	case len(e.Mends) == 0:
+		return "None found. " + list + " That none of them would have it " + e.by() + " is not proven."
+	case len(e.Mends) == len(e.Tried):
+		return list
+	case first:
+		return list + " The others were not shown to have it " + e.by() + ", or to do so for less than putting it first; that they could is not ruled out."
+	}
+	return list + " The others were not shown to have it " + e.by() + "; that they could is not ruled out."
+}
+
+// today is the name of the case that changes nothing but puts the pour first.
+const today = "today"
+
+func plainCase(name string) string {
+	if name == today {
+		return "put it first"
+	}
+	return name
+}
+
+func (d *drawing) mends(e *Explained, currency string) {
+	if len(e.Tried) == 0 {
+		return
+	}
+	d.title("Single changes that have it " + e.by() + ", each shown by a plan")
+	for _, m := range e.Mends {
+		more := fmt.Sprintf("the week then costs %.2f %s more", float64(m.More)/1000, currency)
+		if m.More <= 0 {
+			more = fmt.Sprintf("the week then costs %.2f %s less", float64(-m.More)/1000, currency)
+		}
+		d.fact("  "+plainCase(m.Case), 26, more, "")
+	}
+	d.paragraph(e.Note)
+}
