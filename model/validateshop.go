@@ -185,13 +185,16 @@ func (v *validator) money() {
 	} {
 		v.price("costs."+m.name, m.name, m.v)
 	}
-	if worst := p.worst(); worst > maxTotal {
+	if worst := p.Worst(); worst > maxTotal {
 		v.add("costs", "the costs of a plan may come to %.2g mils, more than %.0g, which is the most that is counted", worst, maxTotal)
 	}
 }
 
-// worst bounds the cost of any allowed plan from above, roughly.
-func (p *Problem) worst() float64 {
+// Worst is at least the cost of any allowed plan, in mils: all pours late and
+// waiting to the end and carried besides, all people at work in all overtime, a full
+// batch for each draw. It may be far more. What a float rounds off is less by far
+// than what it counts twice.
+func (p *Problem) Worst() float64 {
 	h, c := float64(p.Horizon), &p.Costs
 	late := func(per Mils, due Tick, end float64) float64 { return float64(per) * max(0, end-float64(due)) }
 	total, draws := float64(len(p.People))*h*float64(c.Overtime), 0.0

@@ -37,8 +37,7 @@ type prover struct {
 	o     Options
 	begin time.Time
 	news  int
-	// dearest is what no plan costs.
-	dearest float64
+	worst float64 // at least the cost of any plan, in mils
 
 	mu     sync.Mutex
 	cost   model.Mils // of the best plan so far, -1 when there is none
@@ -59,7 +58,7 @@ type prover struct {
 // with stop.
 func newProver(ctx context.Context, in *inst.Inst, o Options, begin time.Time) (*prover, context.Context) {
 	ctx, cancel := context.WithCancel(ctx)
-	v := &prover{in: in, o: o, begin: begin, dearest: bound.Dearest(in), cost: -1, cancel: cancel}
+	v := &prover{in: in, o: o, begin: begin, worst: in.P.Worst(), cost: -1, cancel: cancel}
 	for i := range in.Pours {
 		if in.Pours[i].Stage == inst.New {
 			v.news++
@@ -75,7 +74,7 @@ func (v *prover) timed() bool { return v.o.Time > 0 }
 func (v *prover) report(b model.Mils, source string) {
 	v.mu.Lock()
 	defer v.mu.Unlock()
-	if float64(b) > v.dearest {
+	if float64(b) > v.worst {
 		v.none = bound.Clash
 		return
 	}

@@ -83,7 +83,7 @@ var mixTable = table[rawMix]{
 		{key: "remix", form: formTime, std: "0 min", says: "Mixing again, with the crew.",
 			set: func(r *reader, m *rawMix, n *node) { m.Remix = r.minutes(n, up) }},
 		{key: "pot life", form: form{"a length of time, one at a temperature, or several by temperature", "45 min at 20 C"}, need: true,
-			says: "How long after the start of mixing it may be laid. At one temperature it halves for each 20 F above it and doubles for each 20 F below; several are joined by straight lines, and the air has to stay within them.",
+			says: "How long after the start of mixing it may be laid. At one temperature it halves for each 20 F above it and doubles for each 20 F below; between two of several it follows the curve of setting, which sags below the straight line, and the air has to stay within them.",
 			set:  func(r *reader, m *rawMix, n *node) { m.PotLife = r.potLife(n) }},
 		{key: "scrape", form: formTime, says: "The clean-up before the same mix again, or its color and family.",
 			set: func(r *reader, m *rawMix, n *node) { v := r.minutes(n, up); m.scrape = &v }},

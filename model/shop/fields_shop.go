@@ -161,7 +161,7 @@ func (r *reader) urgencies(n *node) []Urgency {
 			})
 			continue
 		}
-		u := Urgency{Name: name, Factor: int64(f*1000 + 0.5), Pos: p.key.pos}
+		u := Urgency{Name: name, Factor: int64(float64(f*1000) + 0.5), Pos: p.key.pos}
 		if name == "normal" {
 			out[0] = u
 			continue

@@ -186,8 +186,8 @@ type Density int64
 type PotLife struct {
 	// Points ascend by temperature. One point without a temperature is the same
 	// at any; one with a temperature is halved for each 20 F (100/9 C) above it
-	// and doubled for each 20 F below; two or more are joined by straight lines,
-	// and the air stays within them.
+	// and doubled for each 20 F below; between two of several it follows the law of
+	// setting, and the air stays within them.
 	Points []PotPoint
 	Fixed  bool // no temperature was given
 }

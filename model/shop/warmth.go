@@ -11,8 +11,9 @@ import (
 // +20 F, x 2 per -20 F.)
 const halfRule = 20 * 5000
 
-// At is the pot life in air of a temperature, rounded down to the minute. Outside
-// of several temperatures it is that of the nearest.
+// At is the pot life in air of a temperature, rounded down to the minute. Between
+// two temperatures it follows the law of setting (between); outside of several it
+// is that of the nearest.
 func (p PotLife) At(t unit.Temp) unit.Minutes {
 	pts := p.Points
 	switch {
@@ -22,24 +23,30 @@ func (p PotLife) At(t unit.Temp) unit.Minutes {
 		return pts[0].Life
 	case len(pts) == 1:
 		f := math.Exp2(float64(pts[0].Temp-t) / halfRule)
-		return unit.Minutes(min(math.Floor(float64(pts[0].Life)*f+1e-9), maxMinutes))
+		return unit.Minutes(min(math.Floor(float64(float64(pts[0].Life)*f)+1e-9), maxMinutes))
 	case t <= pts[0].Temp:
 		return pts[0].Life
 	}
 	for i := 1; i < len(pts); i++ {
 		a, b := pts[i-1], pts[i]
 		if t <= b.Temp {
-			// a.Life + (b.Life - a.Life) x share, rounded down
-			rise := int64(b.Life-a.Life) * int64(t-a.Temp)
-			span := int64(b.Temp - a.Temp)
-			q := rise / span
-			if rise%span < 0 {
-				q--
-			}
-			return a.Life + unit.Minutes(q)
+			return between(a, b, t)
 		}
 	}
 	return pts[len(pts)-1].Life
+}
+
+// between is the pot life at a temperature from that of a to that of b. Setting
+// follows the law of Arrhenius: the logarithm of the time is straight over the
+// inverse of the absolute temperature (check values, section 4, the row with Ea).
+// Its curve sags below a straight line, which would give the batch too long; the
+// lower of both counts.
+func between(a, b PotPoint, t unit.Temp) unit.Minutes {
+	inverse := func(t unit.Temp) float64 { return 1 / (t.Celsius() + 273.15) }
+	share := (inverse(a.Temp) - inverse(t)) / (inverse(a.Temp) - inverse(b.Temp))
+	curve := float64(a.Life) * math.Exp(float64(share*math.Log(float64(b.Life)/float64(a.Life))))
+	line := float64(a.Life) + float64(float64(b.Life-a.Life)*float64(t-a.Temp))/float64(b.Temp-a.Temp)
+	return unit.Minutes(math.Floor(min(curve, line) + 1e-9))
 }
 
 // Longest is the pot life where the air is kindest to it, Shortest where it is

@@ -30,11 +30,30 @@ func TestPotLifeAtOneTemperatureFollowsTheHalfRule(t *testing.T) {
 	}
 }
 
-func TestPotLifeBetweenTemperaturesRunsStraightAndRoundsDown(t *testing.T) {
+// Between two temperatures the pot life follows the law of setting: check values,
+// section 4, "pot life 45 min @20 C, Ea 40" (there a computed value).
+func TestPotLifeBetweenTemperaturesFollowsTheLawOfSetting(t *testing.T) {
+	// In seconds, to see more than whole minutes; within the 0.2 of the check value
+	// and never above it.
+	p := PotLife{Points: []PotPoint{{fahrenheit(t, "10 C"), 80.3 * 60}, {fahrenheit(t, "35 C"), 20.2 * 60}}}
+	for text, want := range map[string]float64{"15 C": 59.8, "20 C": 45, "25 C": 34.2, "30 C": 26.2} {
+		if got := float64(p.At(fahrenheit(t, text))) / 60; got > want+0.05 || got < want-0.2 {
+			t.Errorf("%s: %.2f, want %.1f", text, got, want)
+		}
+	}
+}
+
+// It rounds down, and is never above the straight line between two temperatures,
+// not even where a file has it grow with the warmth.
+func TestPotLifeBetweenTemperaturesIsOnTheSafeSide(t *testing.T) {
 	p := PotLife{Points: []PotPoint{{fahrenheit(t, "50 F"), 80}, {fahrenheit(t, "68 F"), 55}, {fahrenheit(t, "86 F"), 35}}}
+	odd := PotLife{Points: []PotPoint{{fahrenheit(t, "50 F"), 40}, {fahrenheit(t, "86 F"), 44}}}
+	if got := odd.At(fahrenheit(t, "68 F")); got > 42 {
+		t.Errorf("growing from 40 to 44 it is %d half way", got)
+	}
 	for text, want := range map[string]unit.Minutes{
-		"50 F": 80, "59 F": 67, // 67.5
-		"68 F": 55, "77 F": 45, "86 F": 35, "95 F": 35, "32 F": 80,
+		"50 F": 80, "59 F": 66, // 66.05
+		"68 F": 55, "77 F": 43, "86 F": 35, "95 F": 35, "32 F": 80,
 	} {
 		if got := p.At(fahrenheit(t, text)); got != want {
 			t.Errorf("%s: %d, want %d", text, got, want)

@@ -75,12 +75,14 @@ type run struct {
 	in   *inst.Inst
 	o    Options
 	gran int64
-	lag  *lagrangian
-	res  Result
+	// worst is at least the cost of any plan, in mils.
+	worst float64
+	lag   *lagrangian
+	res   Result
 }
 
 func newRun(in *inst.Inst, o Options) *run {
-	return &run{in: in, o: o, gran: granularity(in), lag: newLagrangian(in)}
+	return &run{in: in, o: o, gran: granularity(in), worst: in.P.Worst(), lag: newLagrangian(in)}
 }
 
 // improve takes a proven value in 1/scale mils, rounds it up to what a plan can

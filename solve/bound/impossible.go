@@ -36,43 +36,10 @@ func (r *run) unfinished(p *inst.Pour) {
 
 // impossibleBound sets Impossible where the bound is above what any plan costs.
 func (r *run) impossibleBound(b model.Mils) {
-	if r.res.Impossible == "" && float64(b) > Dearest(r.in) {
+	if r.res.Impossible == "" && float64(b) > r.worst {
 		r.res.Impossible = Clash
 	}
 }
 
-// Clash says why no plan is allowed where a bound is above Dearest.
+// Clash says why no plan is allowed where a bound is above model.Problem.Worst.
 const Clash = "what is pinned, cures or rests on racks cannot all be done with the people, molds, mixers, stations and racks there are"
-
-// Dearest is a cost, in mils, that no allowed plan has: everything late and waiting to the
-// end of the week, everyone at work in all overtime, a full batch for each draw,
-// every pour moved and, where that is allowed, carried. It is a float as a sum of
-// what a problem may hold need not fit into 64 bits; what the last bits lose is
-// far less than what it takes too much.
-func Dearest(in *inst.Inst) float64 {
-	c, h := in.Costs, float64(in.H)
-	sum := 0.0
-	add := func(n int, price model.Mils, ticks float64) { sum += float64(float64(n) * float64(price) * ticks) }
-	add(len(in.Molds), c.Idle, h)
-	add(len(in.People), c.Overtime, h)
-	add(len(in.Pours), c.Held+c.Move, h)
-	for i := range in.Pours {
-		p := &in.Pours[i]
-		add(1, model.Mils(p.LatePerTick), h-min(float64(p.Due), h))
-		add(1, model.Mils(p.Carry), 1)
-		add(1+len(p.Finish), c.RackWait, h)
-		for _, d := range p.Draws {
-			add(1, c.Batch, 1)
-			for _, x := range in.Mixes[d.Mix].Mixers {
-				add(1, c.Waste, float64(in.Mixers[x].Capacity))
-			}
-		}
-	}
-	for _, x := range in.Callins {
-		add(1, model.Mils(x.Cost), 1)
-	}
-	for _, x := range in.Ships {
-		add(1, model.Mils(x.LatePerTick), h-min(float64(x.Due), h))
-	}
-	return float64(sum*1.01) + 1
-}
