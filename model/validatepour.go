@@ -99,6 +99,9 @@ func (v *validator) draws(at string, q *Pour) {
 		d, path := &q.Draws[k], fmt.Sprintf("%s.draws[%d]", at, k)
 		v.known(path+".mix", "mix", d.Mix, v.mixes)
 		bounded(v, path+".grams", "grams", d.Grams, 1, maxGrams)
+		if len(d.Layers) == 0 {
+			v.add(path+".layers", "a draw for no layer; name the layers that it feeds, counted from 0")
+		}
 		for n, j := range d.Layers {
 			to := fmt.Sprintf("%s.layers[%d]", path, n)
 			if j < 0 || j >= len(q.Layers) {

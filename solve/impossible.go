@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"time"
 
+	"pourweek/model"
 	"pourweek/solve/inst"
 )
 
@@ -103,6 +104,14 @@ func lackingRacks(in *inst.Inst) string {
 // lackingTime looks for curing and racked pours without an open tick in which
 // their next step may start, and for pins at which the shop is closed.
 func lackingTime(in *inst.Inst) string {
+	for i := range in.P.Pours {
+		p := &in.P.Pours[i]
+		for _, limit := range []*model.Tick{p.MoldUntil, p.FromMax} {
+			if limit != nil && *limit < model.Tick(in.Now) {
+				return fmt.Sprintf("pour %q has a limit for its next step, tick %d, that is over", p.ID, *limit)
+			}
+		}
+	}
 	for i := range in.Pours {
 		p := &in.Pours[i]
 		from, last, step := int32(0), int32(-1), &p.Demold

@@ -232,6 +232,9 @@ func (r *racked) cost(l *lagrangian) int64 {
 			best, at = v, i
 		}
 	}
+	if best >= inf/2 {
+		return inf // it cannot be finished
+	}
 	rack := l.useRack[t.racks[0]]
 	rack[l.ax.first] += r.n * int32(t.places)
 	// The wait ahead of the first step counts from r.lo, not from its start.

@@ -51,6 +51,11 @@ func Compile(p *model.Problem) (*Inst, error) {
 	for i := range p.Pours {
 		c.Pours = append(c.Pours, c.pour(&p.Pours[i]))
 	}
+	for i := range c.Pours {
+		if n := c.Pours[i].Places; n > maxPlaces && c.err == nil {
+			c.err = fmt.Errorf("pour %q takes %d rack places; at most %d can be planned", c.Pours[i].ID, n, maxPlaces)
+		}
+	}
 	c.shipments()
 	c.group()
 	if c.err != nil {
@@ -58,6 +63,9 @@ func Compile(p *model.Problem) (*Inst, error) {
 	}
 	return c.Inst, nil
 }
+
+// maxPlaces is the most rack places that a piece may take.
+const maxPlaces = 10_000
 
 func (c *compiler) indexAll() {
 	p := c.P
@@ -359,6 +367,9 @@ func (c *compiler) shipments() {
 		}
 		for _, t := range x.Trucks {
 			s.Trucks = append(s.Trucks, int32(t))
+		}
+		if x.Trucks != nil && len(x.Trucks) == 0 {
+			s.Trucks = []int32{c.H} // none is left
 		}
 		c.Ships = append(c.Ships, s)
 	}

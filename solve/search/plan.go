@@ -25,11 +25,7 @@ func (w *worker) plan() *model.Plan {
 		pl.Pours = append(pl.Pours, w.planPour(&q.pours[i], ids))
 	}
 	for i := range q.fixed {
-		who := model.Who{}
-		if q.fixed[i].work > 0 {
-			who = w.names(q.fix0+int32(i), &q.fixed[i])
-		}
-		pl.Fixed[q.Fixed[i].ID] = who
+		pl.Fixed[q.Fixed[i].ID] = w.names(q.fix0+int32(i), &q.fixed[i])
 	}
 	return pl
 }

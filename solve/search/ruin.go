@@ -263,11 +263,11 @@ func (w *worker) pickForce() {
 			}
 		}
 	}
-	if q.pours[p].PinMold != inst.None {
+	c := q.pours[p].Molds
+	if q.pours[p].PinMold != inst.None || len(c) == 0 {
 		return
 	}
 	w.take(p)
-	c := q.pours[p].Molds
 	m := c[w.r.n(int32(len(c)))].Mold
 	top := q.oi[min(q.PourUntil, q.h)]
 	lo := q.oi[min(max(q.now, q.pours[p].Release), q.h)]

@@ -204,17 +204,18 @@ func (w *worker) placeFixed() bool {
 		done := 0
 		for _, i := range order {
 			d := &q.fixed[i]
-			if d.work == 0 {
-				done++
-				continue
+			g := segs{} // in a closed shop anyone with the skill stands for it
+			if d.work > 0 {
+				g = straight(q.oi[q.Fixed[i].Start], d.work)
 			}
-			g := straight(q.oi[q.Fixed[i].Start], d.work)
 			if !w.choose(d, &g) {
 				ok = false
 				break
 			}
 			copy(s.who[q.whoOff[q.fix0+i]:], w.pick[:d.heads])
-			w.markFixed(i, true)
+			if d.work > 0 {
+				w.markFixed(i, true)
+			}
 			done++
 		}
 		if ok {
