@@ -242,14 +242,14 @@ func (w *compiler) onRack(x *orders.Place, piece *shop.Piece, rack *shop.Rack, j
 	}
 	p.Stage, p.Rack, p.Next = model.Racked, rack.Name, next
 	p.Racks, p.Demold = nil, model.Demolding{}
-	if !since.IsZero() {
-		p.From = max(0, w.clock.up(w.clock.civil(since, late))+w.up(step.Rest))
-		if step.RestMax != nil && since.Timed {
-			w.fromMax(x, &p, w.clock.down(w.clock.civil(since, early))+w.down(*step.RestMax))
-		}
-	}
-	if !ready.IsZero() {
+	switch {
+	case !ready.IsZero(): // what is written of the very step beats what the one before tells
 		p.From = max(0, w.clock.up(w.clock.civil(ready, late)))
+	case !since.IsZero():
+		p.From = max(0, w.clock.up(w.clock.civil(since, late))+w.up(step.Rest))
+	}
+	if step.RestMax != nil && since.Timed {
+		w.fromMax(x, &p, w.clock.down(w.clock.civil(since, early))+w.down(*step.RestMax))
 	}
 	p.Spans = unfinished(&p)
 	w.add(j, p)

@@ -115,6 +115,20 @@ func TestFinishedPieceHoldsItsPlacesUntilItLeaves(t *testing.T) {
 	}
 }
 
+// A step that may begin only after the longest rest is over must not make the
+// whole week impossible.
+func TestStepReadyAfterItsLongestRestIsNoted(t *testing.T) {
+	s := testShop(t)
+	s.Piece("planter-60").Finish[1].RestMax = ptr(unit.Minutes(3 * 1440))
+	l := compiled(t, s, book(t, oneBench), floorOf(t, floorHead+"planter-60,A-99,rack-1,2027-03-03,2027-02-27 10:01,seal,2027-03-02 11:00,\n"))
+	if q := pour(t, l.Problem, "A-99/f1"); q.FromMax != nil || q.From != at(1, 11, 0) {
+		t.Errorf("begins from %d by %v", q.From, q.FromMax)
+	}
+	if !hasNote(l, `step "seal" of "planter-60" should have begun by Tue 2027-03-02 10:00, which cannot be: begin it first`) {
+		t.Errorf("notes %q", l.Labels.Notes)
+	}
+}
+
 // Half of an order is done and on the rack of 6; where pieces keep their places
 // until they leave, its due time frees none.
 func TestFinishedPieceWaitsForItsTruckOrForItsOrder(t *testing.T) {
