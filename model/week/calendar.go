@@ -106,24 +106,22 @@ func (cal *calendar) person(p *shop.Person) []model.Interval {
 	return model.Subtract(model.Union(on), cal.clock.touched(p.Away))
 }
 
-// starts is the ticks in which a step with such hours may start, at least the
-// ticks that lie wholly in them. nil hours mean no rule and give nil.
+// starts is the ticks at whose first instant a step with such hours may start:
+// from <= start < to by the clock. What the tick holds after it does not matter.
+// nil hours mean no rule and give nil; none is left if no tick begins in them.
 func (cal *calendar) starts(w *shop.Week) []model.Interval {
 	if w == nil {
 		return nil
 	}
 	var out []model.Interval
-	for _, d := range cal.clock.days {
+	c := cal.clock
+	for _, d := range c.days {
 		for _, h := range w[d.Weekday()] {
-			if i, ok := cal.clock.inward(d, h); ok {
+			i := model.Interval{c.up(c.instant(d, ofDay(h.From), late)), c.up(c.instant(d, ofDay(h.To), early))}
+			if i, ok := cut(i, c.horizon); ok {
 				out = append(out, i)
 			}
 		}
-	}
-	if out == nil {
-		// A rule that leaves no hour must not read as no rule: the last tick of
-		// the horizon is one in which nothing can be done.
-		return []model.Interval{{cal.clock.horizon - 1, cal.clock.horizon}}
 	}
 	return model.Union(out)
 }
