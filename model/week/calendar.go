@@ -1,6 +1,7 @@
 package week
 
 import (
+	"cmp"
 	"slices"
 
 	"pourweek/model"
@@ -81,14 +82,35 @@ func (cal *calendar) regularHours(d shop.Date) []shop.Hours {
 // closed times.
 func (cal *calendar) days(hours func(shop.Date) []shop.Hours) []model.Interval {
 	var out []model.Interval
-	for _, d := range cal.clock.days {
-		for _, h := range hours(d) {
-			if i, ok := cal.clock.inward(d, h); ok {
-				out = append(out, i)
-			}
+	for _, h := range cal.joined(hours) {
+		if i, ok := cal.clock.inward(cal.clock.days[0], h); ok {
+			out = append(out, i)
 		}
 	}
 	return model.Subtract(model.Union(out), cal.closed)
+}
+
+// joined is the hours of all days as the clock counts from the first day's
+// midnight on (31:00 is 7:00 of the second day), ascending, those that touch or
+// overlap made one: between two shifts that touch within a tick the shop does not
+// close.
+func (cal *calendar) joined(hours func(shop.Date) []shop.Hours) []shop.Hours {
+	var all, out []shop.Hours
+	for n, d := range cal.clock.days {
+		for _, h := range hours(d) {
+			midnight := shop.Clock(n * 24 * 60)
+			all = append(all, shop.Hours{From: midnight + h.From, To: midnight + h.To})
+		}
+	}
+	slices.SortFunc(all, func(a, b shop.Hours) int { return cmp.Compare(a.From, b.From) })
+	for _, h := range all {
+		if k := len(out); k > 0 && h.From <= out[k-1].To {
+			out[k-1].To = max(out[k-1].To, h.To)
+			continue
+		}
+		out = append(out, h)
+	}
+	return out
 }
 
 // person is the ticks in which a person is there: the own or the shop's regular

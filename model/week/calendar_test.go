@@ -249,6 +249,31 @@ func TestTrucksLeaveOnOpenDays(t *testing.T) {
 	}
 }
 
+// At ticks of an hour, shifts that change at half past leave no hole; a break does.
+func TestShiftsThatTouchLeaveNoHole(t *testing.T) {
+	s := testShop(t)
+	s.TickMinutes = 60
+	s.Calendar.Overtime = nil
+	s.Calendar.Hours = shop.Week{
+		time.Monday:  day2(clockHours(6*60, 14*60+30), clockHours(14*60+30, 22*60)),
+		time.Tuesday: day2(clockHours(14*60+31, 22*60), clockHours(6*60, 14*60+30)),
+	}
+	c := newCalendar(newClock(s.Zone, monday, 7, s.TickMinutes), s)
+	if d := cmp.Diff([]model.Interval{{6, 22}, {30, 38}, {39, 46}}, c.open); d != "" {
+		t.Error(d)
+	}
+	// Nor does a clock change: 1:30 comes twice in the night before 2027-11-07's morning.
+	s.TickMinutes = 5
+	s.Calendar.Hours = shop.Week{
+		time.Saturday: day2(clockHours(22*60, 24*60)),
+		time.Sunday:   day2(clockHours(0, 90), clockHours(90, 6*60)),
+	}
+	c = newCalendar(newClock(s.Zone, day(2027, 11, 1), 7, s.TickMinutes), s)
+	if d := cmp.Diff([]model.Interval{{at(5, 22, 0), at(6, 7, 0)}}, c.open); d != "" {
+		t.Error(d)
+	}
+}
+
 func TestHoursInWhichAStepMayStart(t *testing.T) {
 	s := testShop(t)
 	bench := s.Piece("bench-1")
