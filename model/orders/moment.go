@@ -60,8 +60,9 @@ var (
 // ParseMoment reads a date, or a date and a time, as people and spreadsheets
 // write it, if it can be read in one way alone: 2027-03-04, 2027/3/4,
 // 4 Mar 2027, 4-Mar-27, March 4, 2027, Thu 4 Mar 2027, 13/4/27, and a time
-// after it: 15:30, 3:30 pm, 3 pm. A date like 3/4/27 is an error that names both
-// readings. Years are 2000 to 2099.
+// after it: 15:30, 3:30 pm, 3 pm. A date like 3/4/27 or 27/3/28 is an error that
+// names both readings. Midnight to the second, 2027-03-04 00:00:00, is how tables
+// write out a date alone, and is read as that. Years are 2000 to 2099.
 func ParseMoment(text string) (Moment, *MomentError) {
 	s := strings.ToLower(strings.Join(strings.Fields(text), " "))
 	m, err := parseDate(s)
@@ -107,6 +108,9 @@ func (m *Moment) setClock(part []string) *MomentError {
 			h += 12
 		}
 	}
+	if part[3] != "" && h+minute+second == 0 {
+		return nil // a date that a spreadsheet or a script wrote out; a date cell reads the same
+	}
 	m.Timed, m.Hour, m.Minute, m.Second = true, h, minute, second
 	return nil
 }
@@ -144,17 +148,24 @@ func parseDate(s string) (Moment, *MomentError) {
 	return Moment{}, &MomentError{"is no date that can be read", dateHint}
 }
 
+// earliestShort is the first year that two digits at the front of a date are
+// taken for; below it they are a day.
+const earliestShort = 20
+
 // numericDate reads a date of three numbers, the year last. The order of the
-// first two is known only if one of them is above 12 or both are equal.
+// first two is known only if one of them is above 12 or both are equal. A year of
+// two digits may stand in front as well: 27/03/04, 28/4/27.
 func numericDate(a, b int, year string) (Moment, *MomentError) {
 	dmy, derr := date(year, b, strconv.Itoa(a))
 	mdy, merr := date(year, a, strconv.Itoa(b))
+	if len(year) == 2 && a >= earliestShort && derr == nil {
+		if first, err := date(strconv.Itoa(a), b, year); err == nil && first != dmy {
+			return Moment{}, twoReadings(dmy, first)
+		}
+	}
 	switch {
 	case derr == nil && merr == nil && a != b:
-		return Moment{}, &MomentError{
-			fmt.Sprintf("can be read as %d %s %d and as %d %s %d", dmy.Day, short(dmy.Month), dmy.Year, mdy.Day, short(mdy.Month), mdy.Year),
-			fmt.Sprintf("write %s or %s; in a spreadsheet, format the column as yyyy-mm-dd", dmy, mdy),
-		}
+		return Moment{}, twoReadings(dmy, mdy)
 	case derr == nil:
 		return dmy, nil
 	case merr == nil:
@@ -163,6 +174,13 @@ func numericDate(a, b int, year string) (Moment, *MomentError) {
 		return Moment{}, derr
 	}
 	return Moment{}, merr
+}
+
+func twoReadings(a, b Moment) *MomentError {
+	return &MomentError{
+		fmt.Sprintf("can be read as %d %s %d and as %d %s %d", a.Day, short(a.Month), a.Year, b.Day, short(b.Month), b.Year),
+		fmt.Sprintf("write %s or %s; in a spreadsheet, format the column as yyyy-mm-dd", a, b),
+	}
 }
 
 // date checks that there is such a day. A year of two digits is in the 2000s.

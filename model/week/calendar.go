@@ -1,6 +1,7 @@
 package week
 
 import (
+	"cmp"
 	"slices"
 
 	"pourweek/model"
@@ -81,14 +82,35 @@ func (cal *calendar) regularHours(d shop.Date) []shop.Hours {
 // closed times.
 func (cal *calendar) days(hours func(shop.Date) []shop.Hours) []model.Interval {
 	var out []model.Interval
-	for _, d := range cal.clock.days {
-		for _, h := range hours(d) {
-			if i, ok := cal.clock.inward(d, h); ok {
-				out = append(out, i)
-			}
+	for _, h := range cal.joined(hours) {
+		if i, ok := cal.clock.inward(cal.clock.days[0], h); ok {
+			out = append(out, i)
 		}
 	}
 	return model.Subtract(model.Union(out), cal.closed)
+}
+
+// joined is the hours of all days as the clock counts from the first day's
+// midnight on (31:00 is 7:00 of the second day), ascending, those that touch or
+// overlap made one: between two shifts that touch within a tick the shop does not
+// close.
+func (cal *calendar) joined(hours func(shop.Date) []shop.Hours) []shop.Hours {
+	var all, out []shop.Hours
+	for n, d := range cal.clock.days {
+		for _, h := range hours(d) {
+			midnight := shop.Clock(n * 24 * 60)
+			all = append(all, shop.Hours{From: midnight + h.From, To: midnight + h.To})
+		}
+	}
+	slices.SortFunc(all, func(a, b shop.Hours) int { return cmp.Compare(a.From, b.From) })
+	for _, h := range all {
+		if k := len(out); k > 0 && h.From <= out[k-1].To {
+			out[k-1].To = max(out[k-1].To, h.To)
+			continue
+		}
+		out = append(out, h)
+	}
+	return out
 }
 
 // person is the ticks in which a person is there: the own or the shop's regular
@@ -106,24 +128,22 @@ func (cal *calendar) person(p *shop.Person) []model.Interval {
 	return model.Subtract(model.Union(on), cal.clock.touched(p.Away))
 }
 
-// starts is the ticks in which a step with such hours may start, at least the
-// ticks that lie wholly in them. nil hours mean no rule and give nil.
+// starts is the ticks at whose first instant a step with such hours may start:
+// from <= start < to by the clock. What the tick holds after it does not matter.
+// nil hours mean no rule and give nil; none is left if no tick begins in them.
 func (cal *calendar) starts(w *shop.Week) []model.Interval {
 	if w == nil {
 		return nil
 	}
 	var out []model.Interval
-	for _, d := range cal.clock.days {
+	c := cal.clock
+	for _, d := range c.days {
 		for _, h := range w[d.Weekday()] {
-			if i, ok := cal.clock.inward(d, h); ok {
+			i := model.Interval{c.up(c.instant(d, ofDay(h.From), late)), c.up(c.instant(d, ofDay(h.To), early))}
+			if i, ok := cut(i, c.horizon); ok {
 				out = append(out, i)
 			}
 		}
-	}
-	if out == nil {
-		// A rule that leaves no hour must not read as no rule: the last tick of
-		// the horizon is one in which nothing can be done.
-		return []model.Interval{{cal.clock.horizon - 1, cal.clock.horizon}}
 	}
 	return model.Union(out)
 }

@@ -1,6 +1,7 @@
 package week
 
 import (
+	"strings"
 	"testing"
 	"time"
 
@@ -248,19 +249,63 @@ func TestTrucksLeaveOnOpenDays(t *testing.T) {
 	}
 }
 
+// At ticks of an hour, shifts that change at half past leave no hole; a break does.
+func TestShiftsThatTouchLeaveNoHole(t *testing.T) {
+	s := testShop(t)
+	s.TickMinutes = 60
+	s.Calendar.Overtime = nil
+	s.Calendar.Hours = shop.Week{
+		time.Monday:  day2(clockHours(6*60, 14*60+30), clockHours(14*60+30, 22*60)),
+		time.Tuesday: day2(clockHours(14*60+31, 22*60), clockHours(6*60, 14*60+30)),
+	}
+	c := newCalendar(newClock(s.Zone, monday, 7, s.TickMinutes), s)
+	if d := cmp.Diff([]model.Interval{{6, 22}, {30, 38}, {39, 46}}, c.open); d != "" {
+		t.Error(d)
+	}
+	// Nor does a clock change: 1:30 comes twice in the night before 2027-11-07's morning.
+	s.TickMinutes = 5
+	s.Calendar.Hours = shop.Week{
+		time.Saturday: day2(clockHours(22*60, 24*60)),
+		time.Sunday:   day2(clockHours(0, 90), clockHours(90, 6*60)),
+	}
+	c = newCalendar(newClock(s.Zone, day(2027, 11, 1), 7, s.TickMinutes), s)
+	if d := cmp.Diff([]model.Interval{{at(5, 22, 0), at(6, 7, 0)}}, c.open); d != "" {
+		t.Error(d)
+	}
+}
+
 func TestHoursInWhichAStepMayStart(t *testing.T) {
 	s := testShop(t)
 	bench := s.Piece("bench-1")
 	bench.Demold.When = &shop.Week{time.Monday: day2(clockHours(7*60+1, 9*60+4), clockHours(9*60+4, 10*60))}
-	bench.Cover.When = &shop.Week{time.Tuesday: day2(clockHours(7*60+1, 7*60+4))}
+	bench.Cover.When = &shop.Week{time.Tuesday: day2(clockHours(7*60+1, 7*60+6))}
 	p := pour(t, compiled(t, s, book(t, oneBench), nil).Problem, "A-1/1")
-	if d := cmp.Diff([]model.Interval{{at(0, 7, 5), at(0, 9, 0)}, {at(0, 9, 5), at(0, 10, 0)}}, p.Demold.When[:2]); d != "" {
+	if d := cmp.Diff([]model.Interval{{at(0, 7, 5), at(0, 10, 0)}, {at(7, 7, 5), at(7, 10, 0)}}, p.Demold.When[:2]); d != "" {
 		t.Error(d)
 	}
-	if len(p.Cover.When) == 0 {
-		t.Error("a rule that leaves no tick reads as no rule")
+	// 7:05 is a start, though the tick that begins there ends after 7:06.
+	if d := cmp.Diff([]model.Interval{{at(1, 7, 5), at(1, 7, 10)}}, p.Cover.When[:1]); d != "" {
+		t.Error(d)
 	}
 	if p.Prep.When != nil {
 		t.Error("no rule reads as a rule")
+	}
+}
+
+func TestHoursInWhichNoStepCanStart(t *testing.T) {
+	never := &shop.Week{time.Tuesday: day2(clockHours(7*60+1, 7*60+4), clockHours(8*60+1, 8*60+5))}
+	for what, set := range map[string]func(*shop.Piece){
+		`the prep of "bench-1"`:     func(p *shop.Piece) { p.Prep.When = never },
+		`coat "body" of "bench-1"`:  func(p *shop.Piece) { p.Coats[0].When = never },
+		`the cover of "bench-1"`:    func(p *shop.Piece) { p.Cover.When = never },
+		`the demold of "bench-1"`:   func(p *shop.Piece) { p.Demold.When = never },
+		`step "grind" of "bench-1"`: func(p *shop.Piece) { p.Finish[0].When = never },
+	} {
+		s := testShop(t)
+		set(s.Piece("bench-1"))
+		got := mistakes(t, s, book(t, oneBench), nil)
+		if !strings.Contains(got, what+` may start in no hour of these weeks: no tick of 5 min begins in its "when"`) {
+			t.Errorf("%s: %s", what, got)
+		}
 	}
 }

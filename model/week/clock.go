@@ -41,7 +41,7 @@ const (
 )
 
 // instant is the moment at which the zone's clock shows the time of day (as
-// time from midnight, up to 48 h) on that date. A time that the clock change
+// time from midnight by the clock; 24 h and more are the days after) on that date. A time that the clock change
 // leaves out is the moment of the change.
 func (c *clock) instant(d shop.Date, ofDay time.Duration, s side) time.Time {
 	naive := time.Date(d.Year, d.Month, d.Day, 0, 0, 0, 0, time.UTC).Add(ofDay)
@@ -128,7 +128,8 @@ func dateOf(m orders.Moment) shop.Date { return shop.Date{Year: m.Year, Month: m
 
 func ofDay(c shop.Clock) time.Duration { return time.Duration(c) * time.Minute }
 
-// inward is the ticks that lie wholly between two civil times of a date, cut to
+// inward is the ticks that lie wholly between two civil times of a date (from
+// its midnight on, as of instant), cut to
 // the horizon; none if that is empty.
 func (c *clock) inward(d shop.Date, h shop.Hours) (model.Interval, bool) {
 	i := model.Interval{c.up(c.instant(d, ofDay(h.From), late)), c.down(c.instant(d, ofDay(h.To), early))}

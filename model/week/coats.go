@@ -196,6 +196,7 @@ func (w *compiler) layers(p *shop.Piece, i, n int, out *coats) {
 	} else if gap.Len() < 0 {
 		w.noTick(c.Pos, fmt.Sprintf("coat %q of %q", c.Name, p.Name), c.GapMin, c.GapMax)
 	}
+	when := w.starts(c.Task, c.Pos, fmt.Sprintf("coat %q of %q", c.Name, p.Name))
 	for k := range n {
 		id := c.Name
 		if n > 1 {
@@ -210,7 +211,7 @@ func (w *compiler) layers(p *shop.Piece, i, n int, out *coats) {
 		out.last[c.Name] = id
 		work := max(1, w.up((c.Work+unit.Minutes(n)-1)/unit.Minutes(n)))
 		out.layers = append(out.layers, model.Layer{
-			ID: id, Work: work, Crew: crewOf(c.Crew), Station: model.OptID(c.Station), Gap: gap, When: w.cal.starts(c.When),
+			ID: id, Work: work, Crew: crewOf(c.Crew), Station: model.OptID(c.Station), Gap: gap, When: slices.Clone(when),
 		})
 	}
 }

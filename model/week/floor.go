@@ -242,14 +242,14 @@ func (w *compiler) onRack(x *orders.Place, piece *shop.Piece, rack *shop.Rack, j
 	}
 	p.Stage, p.Rack, p.Next = model.Racked, rack.Name, next
 	p.Racks, p.Demold = nil, model.Demolding{}
-	if !since.IsZero() {
-		p.From = max(0, w.clock.up(w.clock.civil(since, late))+w.up(step.Rest))
-		if step.RestMax != nil && since.Timed {
-			w.fromMax(x, &p, w.clock.down(w.clock.civil(since, early))+w.down(*step.RestMax))
-		}
-	}
-	if !ready.IsZero() {
+	switch {
+	case !ready.IsZero(): // what is written of the very step beats what the one before tells
 		p.From = max(0, w.clock.up(w.clock.civil(ready, late)))
+	case !since.IsZero():
+		p.From = max(0, w.clock.up(w.clock.civil(since, late))+w.up(step.Rest))
+	}
+	if step.RestMax != nil && since.Timed {
+		w.fromMax(x, &p, w.clock.down(w.clock.civil(since, early))+w.down(*step.RestMax))
 	}
 	p.Spans = unfinished(&p)
 	w.add(j, p)
@@ -266,11 +266,29 @@ func (w *compiler) fromMax(x *orders.Place, p *model.Pour, last model.Tick) {
 	p.FromMax = &last
 }
 
-// waiting takes the places of a finished piece from its rack until it leaves: at
-// its due time, or at the end of the planned week if that is past or not known.
+// waiting takes the places of a finished piece from its rack until it leaves.
 func (w *compiler) waiting(x *orders.Place, piece *shop.Piece, rack *shop.Rack, j *job) {
-	until := w.p.PourUntil
-	due := x.Due
+	until := w.leaves(x, j)
+	for i := range w.p.Racks {
+		if w.p.Racks[i].ID == rack.Name {
+			w.p.Racks[i].Places = less(w.p.Racks[i].Places, until, w.clock.horizon, int64(piece.Places))
+		}
+	}
+	w.note("%s: a finished %q of order %q waits on rack %q and is counted there until %s", x.At, piece.Name, j.name, rack.Name, w.clock.local(until))
+}
+
+// leaves is the tick until which a finished piece is counted on its rack: its due
+// time, or the end of the planned week if that is past or not known. Where pieces
+// keep their places until they leave (hold), one that goes by truck stays until
+// the first truck from then on. One of an order that leaves whole stays to the
+// horizon: when the others are ready is the plan's to say, and a place that is
+// counted for too long makes no plan wrong.
+func (w *compiler) leaves(x *orders.Place, j *job) model.Tick {
+	hold := w.shop.Calendar.Hold
+	if hold && j.ship == orders.Whole {
+		return w.clock.horizon
+	}
+	until, due := w.p.PourUntil, x.Due
 	for _, r := range j.rows {
 		if due.Value.IsZero() {
 			due = r.Due
@@ -281,12 +299,15 @@ func (w *compiler) waiting(x *orders.Place, piece *shop.Piece, rack *shop.Rack, 
 			until = t
 		}
 	}
-	for i := range w.p.Racks {
-		if w.p.Racks[i].ID == rack.Name {
-			w.p.Racks[i].Places = less(w.p.Racks[i].Places, until, w.clock.horizon, int64(piece.Places))
+	if !hold || !j.truck {
+		return until
+	}
+	for _, t := range w.trucks {
+		if t >= until {
+			return t
 		}
 	}
-	w.note("%s: a finished %q of order %q waits on rack %q and is counted there until %s", x.At, piece.Name, j.name, rack.Name, w.clock.local(until))
+	return w.clock.horizon
 }
 
 // less is the step function lowered by n before the tick until, not below 0.

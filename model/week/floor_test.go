@@ -115,6 +115,52 @@ func TestFinishedPieceHoldsItsPlacesUntilItLeaves(t *testing.T) {
 	}
 }
 
+// A step that may begin only after the longest rest is over must not make the
+// whole week impossible.
+func TestStepReadyAfterItsLongestRestIsNoted(t *testing.T) {
+	s := testShop(t)
+	s.Piece("planter-60").Finish[1].RestMax = ptr(unit.Minutes(3 * 1440))
+	l := compiled(t, s, book(t, oneBench), floorOf(t, floorHead+"planter-60,A-99,rack-1,2027-03-03,2027-02-27 10:01,seal,2027-03-02 11:00,\n"))
+	if q := pour(t, l.Problem, "A-99/f1"); q.FromMax != nil || q.From != at(1, 11, 0) {
+		t.Errorf("begins from %d by %v", q.From, q.FromMax)
+	}
+	if !hasNote(l, `step "seal" of "planter-60" should have begun by Tue 2027-03-02 10:00, which cannot be: begin it first`) {
+		t.Errorf("notes %q", l.Labels.Notes)
+	}
+}
+
+// Half of an order is done and on the rack of 6; where pieces keep their places
+// until they leave, its due time frees none.
+func TestFinishedPieceWaitsForItsTruckOrForItsOrder(t *testing.T) {
+	due, friday, horizon := at(2, 15, 30), at(4, 14, 0), model.Tick(21*288-12) // a clock change in the second week
+	for _, c := range []struct {
+		what, due, ship, truck string
+		hold                   bool
+		until                  model.Tick
+	}{
+		{"a truck after the due time", "2027-03-03", "", "yes", true, friday},
+		{"a truck at the due time", "2027-03-05 14:00", "", "yes", true, friday},
+		{"no truck is left", "2027-03-19 14:05", "", "yes", true, horizon},
+		{"leaves whole", "2027-03-03", "whole", "", true, horizon},
+		{"leaves whole, by truck", "2027-03-03", "whole", "yes", true, horizon},
+		{"no truck", "2027-03-03", "single", "no", true, due},
+		{"a truck, places not kept", "2027-03-03", "", "yes", false, due},
+		{"leaves whole, places not kept", "2027-03-03", "whole", "", false, due},
+	} {
+		s := testShop(t)
+		s.Calendar.Hold = c.hold
+		b := book(t, "order,piece,quantity,due,ship,truck\nA-1,bench-1,1,"+c.due+","+c.ship+","+c.truck+"\n")
+		l := compiled(t, s, b, floorOf(t, floorHead+"bench-1,A-1,rack-1,,,done,,\n"))
+		want := model.Steps{{0, 4}}
+		if c.until < horizon {
+			want = append(want, model.Step{int64(c.until), 6})
+		}
+		if d := cmp.Diff(want, l.Problem.Racks[0].Places); d != "" {
+			t.Errorf("%s: %s", c.what, d)
+		}
+	}
+}
+
 func TestFloorPieceTakesWhatItsOrderSays(t *testing.T) {
 	b := book(t, "order,piece,quantity,due,urgency,ship,truck\nA-1,bench-1,2,2027-03-05,rush,whole,yes\n")
 	f := floorOf(t, floorHead+"bench-1,A-1,M2,,2027-02-26 14:10,,,\n")

@@ -6,6 +6,7 @@ import (
 	"strings"
 
 	"pourweek/model"
+	"pourweek/model/diag"
 	"pourweek/model/shop"
 )
 
@@ -28,15 +29,15 @@ func (w *compiler) recipe(p *shop.Piece) *recipe {
 	r.pour = model.Pour{
 		Piece: p.Name, Stage: model.New,
 		Molds:   w.moldsFor(p),
-		Prep:    model.Demand{Crew: crewOf(p.Prep.Crew), Station: model.OptID(p.Prep.Station), When: w.cal.starts(p.Prep.When)},
+		Prep:    model.Demand{Crew: crewOf(p.Prep.Crew), Station: model.OptID(p.Prep.Station), When: w.starts(p.Prep, p.Pos, fmt.Sprintf("the prep of %q", p.Name))},
 		PrepMax: w.optDown(p.PrepMax),
 		Layers:  r.coats.layers,
 		Draws:   r.coats.draws,
 		Cover: model.Cover{Work: max(1, w.up(p.Cover.Work)), Crew: crewOf(p.Cover.Crew), Station: model.OptID(p.Cover.Station),
-			Gap: w.window(p.Cover.GapMin, p.Cover.GapMax), When: w.cal.starts(p.Cover.When)},
+			Gap: w.window(p.Cover.GapMin, p.Cover.GapMax), When: w.starts(p.Cover.Task, p.Cover.Pos, fmt.Sprintf("the cover of %q", p.Name))},
 		MoldMax: w.optDown(p.MoldMax),
 		Demold: model.Demolding{Work: max(1, w.up(p.Demold.Work)), Crew: crewOf(p.Demold.Crew), Station: model.OptID(p.Demold.Station),
-			When: w.cal.starts(p.Demold.When)},
+			When: w.starts(p.Demold.Task, p.Demold.Pos, fmt.Sprintf("the demold of %q", p.Name))},
 		Racks: slices.Clone(p.Racks), Places: p.Places,
 	}
 	if r.pour.Cover.Gap.Len() < 0 {
@@ -62,10 +63,22 @@ func (w *compiler) recipe(p *shop.Piece) *recipe {
 func (w *compiler) finish(p *shop.Piece, f *shop.Finish) model.Finish {
 	out := model.Finish{
 		ID: f.Name, Work: max(1, w.up(f.Work)), Crew: crewOf(f.Crew), Station: model.OptID(f.Station),
-		Rest: w.up(f.Rest), RestMax: w.optDown(f.RestMax), Pausable: f.PutDown, When: w.cal.starts(f.When),
+		Rest: w.up(f.Rest), RestMax: w.optDown(f.RestMax), Pausable: f.PutDown,
+		When: w.starts(f.Task, f.Pos, fmt.Sprintf("step %q of %q", f.Name, p.Name)),
 	}
 	if out.RestMax != nil && *out.RestMax < out.Rest {
 		w.noTick(f.Pos, fmt.Sprintf("step %q of %q", f.Name, p.Name), f.Rest, *f.RestMax)
+	}
+	return out
+}
+
+// starts is when a step may start, and reports hours in which no tick begins: to
+// the solver an empty list is no rule.
+func (w *compiler) starts(t shop.Task, at diag.Pos, what string) []model.Interval {
+	out := w.cal.starts(t.When)
+	if t.When != nil && len(out) == 0 {
+		w.errs.At(at, fmt.Sprintf("widen its \"when\" to %d min or more, or make the ticks shorter", w.shop.TickMinutes),
+			"%s may start in no hour of these weeks: no tick of %d min begins in its \"when\"", what, w.shop.TickMinutes)
 	}
 	return out
 }
