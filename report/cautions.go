@@ -2,6 +2,7 @@ package report
 
 import (
 	"fmt"
+	"math"
 	"slices"
 	"strings"
 
@@ -12,6 +13,20 @@ import (
 // named: the load constant of the revised lifting equation of NIOSH
 // (publication 94-110), 23 kg, which holds for the best of postures only.
 const headLimit = 23_000
+
+// handLimit is the mass in grams above which a lift by so many heads is named.
+// People who lift together lift less than their sum: two of them 2/3 of it,
+// three 1/2 (HSE, guidance on team handling). More get in each other's way, so
+// that above what three lift it takes gear. Nobody lifts no more than one.
+func handLimit(heads int) int64 {
+	switch {
+	case heads <= 1:
+		return headLimit
+	case heads == 2:
+		return 2 * headLimit * 2 / 3
+	}
+	return 3 * headLimit / 2
+}
 
 // mostLifts bounds how many lifts a caution names.
 const mostLifts = 6
@@ -76,20 +91,24 @@ func (b *builder) dusty(step string) bool {
 	return slices.ContainsFunc(dustWords, func(w string) bool { return strings.Contains(strings.ToLower(step), w) })
 }
 
-// lifts names the strips whose mass by head is above headLimit, each weight
-// once for each piece type.
+// lifts names the strips that are above the limit of the heads that are planned
+// for them, those without a crew too, once for each piece type.
 func (b *builder) lifts(board *Board) string {
 	var l []string
 	seen := map[string]bool{}
 	n := 0
 	for i := range board.Work {
 		w := &board.Work[i]
-		if w.Kind != Strip || w.Grams == 0 || w.Heads == 0 || w.Grams/int64(w.Heads) <= headLimit || seen[w.Piece] {
+		if w.Kind != Strip || w.Grams <= handLimit(w.Heads) || seen[w.Piece] {
 			continue
 		}
 		seen[w.Piece] = true
 		if n++; n <= mostLifts {
-			l = append(l, fmt.Sprintf("%s %s on %s", w.Piece, b.mass(w.Grams), heads(w.Heads)))
+			by := "on " + heads(w.Heads)
+			if w.Heads == 0 {
+				by = "with " + heads(0)
+			}
+			l = append(l, fmt.Sprintf("%s %s %s", w.Piece, b.mass(w.Grams), by))
 		}
 	}
 	if n == 0 {
@@ -98,11 +117,15 @@ func (b *builder) lifts(board *Board) string {
 	if n > mostLifts {
 		l = append(l, fmt.Sprintf("%d more", n-mostLifts))
 	}
-	return fmt.Sprintf("Above %s a head even before reach and grip count (NIOSH 94-110): %s. Use hoist, cart or more hands.", b.mass(headLimit), list(l))
+	return fmt.Sprintf("Too much for hands: %s. At most %s for 1 head (NIOSH 94-110), %s for 2 and %s for 3 or more (HSE, team handling), less with a bad reach or grip. Use hoist or cart; more hands do only up to there.",
+		list(l), b.limit(handLimit(1)), b.limit(handLimit(2)), b.limit(handLimit(3)))
 }
 
 func heads(n int) string {
-	if n == 1 {
+	switch n {
+	case 0:
+		return "no crew"
+	case 1:
 		return "1 head"
 	}
 	return fmt.Sprintf("%d heads", n)
@@ -125,6 +148,14 @@ func massIn(grams int64, currency string) (number, unit string) {
 		return fmt.Sprintf("%.0f", float64(grams)/gramsPerPound), "lb"
 	}
 	return fmt.Sprintf("%.1f", float64(grams)/1000), "kg"
+}
+
+// limit writes a mass that is not to be passed: rounded down.
+func (b *builder) limit(grams int64) string {
+	if b.w.Currency == "USD" {
+		return fmt.Sprintf("%d lb", int(float64(grams)/gramsPerPound))
+	}
+	return fmt.Sprintf("%.1f kg", math.Floor(float64(grams)/100)/10)
 }
 
 // longHours names the days that are flagged.
