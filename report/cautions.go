@@ -2,7 +2,6 @@ package report
 
 import (
 	"fmt"
-	"math"
 	"slices"
 	"strings"
 
@@ -129,33 +128,6 @@ func heads(n int) string {
 		return "1 head"
 	}
 	return fmt.Sprintf("%d heads", n)
-}
-
-// mass writes grams in the unit the shop weighs in. The week does not say which
-// that is: pounds where its money is the US dollar, kilograms elsewhere.
-func (b *builder) mass(grams int64) string { return mass(grams, b.w.Currency) }
-
-// gramsPerPound is exact by definition (international pound, 1959).
-const gramsPerPound = 453.59237
-
-func mass(grams int64, currency string) string {
-	n, unit := massIn(grams, currency)
-	return fmt.Sprintf("%s %s", n, unit)
-}
-
-func massIn(grams int64, currency string) (number, unit string) {
-	if currency == "USD" {
-		return fmt.Sprintf("%.0f", float64(grams)/gramsPerPound), "lb"
-	}
-	return fmt.Sprintf("%.1f", float64(grams)/1000), "kg"
-}
-
-// limit writes a mass that is not to be passed: rounded down.
-func (b *builder) limit(grams int64) string {
-	if b.w.Currency == "USD" {
-		return fmt.Sprintf("%d lb", int(float64(grams)/gramsPerPound))
-	}
-	return fmt.Sprintf("%.1f kg", math.Floor(float64(grams)/100)/10)
 }
 
 // longHours names the days that are flagged.
