@@ -49,6 +49,48 @@ func TestDaysWithAClockChange(t *testing.T) {
 	}
 }
 
+// Where the clocks change at midnight a day begins at 01:00 (Santiago, September
+// 5, 2027), ends after a second 23:00 (April 4), or begins with an hour that is
+// there twice (Havana, November 7): by the tz database.
+func TestDaysWithAClockChangeAtMidnight(t *testing.T) {
+	for _, c := range []struct {
+		start, zone, changed string
+		ticks                model.Tick
+	}{
+		{"2027-08-30T00:00:00-04:00", "America/Santiago", "2027-09-05", 23 * 4},
+		{"2027-03-29T00:00:00-03:00", "America/Santiago", "2027-04-03", 25 * 4},
+		{"2027-11-01T00:00:00-04:00", "America/Havana", "2027-11-07", 25 * 4},
+		{"2027-03-08T00:00:00-05:00", "America/Havana", "2027-03-14", 23 * 4},
+	} {
+		k := clockOf(t, c.start, c.zone)
+		count := map[string]model.Tick{}
+		for n := model.Tick(0); n < k.horizon; n++ {
+			count[k.date(n)]++
+		}
+		seen := false
+		for from := model.Tick(0); k.nextDay(from) < k.horizon; from = k.nextDay(from) {
+			date, to := k.date(from), k.nextDay(from)
+			if k.date(to) == date || to-from != count[date] {
+				t.Errorf("%s: %s goes from tick %d to %d, it has %d ticks", c.zone, date, from, to, count[date])
+			}
+			for n := from; n < to; n++ {
+				if got := k.nextDay(n); got != to {
+					t.Fatalf("%s: the day after %s begins at tick %d, want %d", c.zone, k.at(n), got, to)
+				}
+			}
+			if date == c.changed {
+				seen = true
+				if to-from != c.ticks {
+					t.Errorf("%s: %s has %d ticks, want %d", c.zone, date, to-from, c.ticks)
+				}
+			}
+		}
+		if !seen {
+			t.Errorf("%s: %s is not among the days", c.zone, c.changed)
+		}
+	}
+}
+
 func TestMidnightIsTheEndOfItsDay(t *testing.T) {
 	k := clockOf(t, "2027-03-01T00:00:00Z", "")
 	if got := k.moment(96).hourOf("2027-03-01"); got != "24:00" {
