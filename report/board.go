@@ -207,6 +207,8 @@ type PersonDay struct {
 	From     Moment  `json:"from"`
 	To       Moment  `json:"to"`
 	Long     string  `json:"long"`
+
+	ticks int64 // of work; Hours in full
 }
 
 // Caution is a warning of the trade that applies to this week.

@@ -114,40 +114,6 @@ func TestPartsByDay(t *testing.T) {
 	}
 }
 
-// A day, a week and a rest at their bounds. (2003/88/EC, articles 3 and 6; end
-// 18:30 and start 05:00 give 10.5 h of rest, a breach: check values, section 7.)
-func TestLongHoursAreFlagged(t *testing.T) {
-	k := clockOf(t, "2027-03-01T00:00:00Z", "")
-	b := &builder{clock: k}
-	day := func(n int, from, to float64, hours float64) PersonDay {
-		at := func(h float64) Moment { return k.moment(model.Tick(n*96) + model.Tick(h*4)) }
-		return PersonDay{Date: k.date(model.Tick(n * 96)), From: at(from), To: at(to), Hours: hours}
-	}
-	for _, c := range []struct {
-		name string
-		days []PersonDay
-		long []string
-	}{
-		{"ten hours", []PersonDay{day(0, 6, 17, 10)}, []string{""}},
-		{"more than ten", []PersonDay{day(0, 6, 17, 10.25)}, []string{"10.2 h on one day"}},
-		{"eleven hours of rest", []PersonDay{day(0, 7, 18, 8), day(1, 5, 12, 7)}, []string{"", ""}},
-		{"less rest", []PersonDay{day(0, 8, 18.5, 8), day(1, 5, 12, 7)}, []string{"", "10.5 h of rest before it"}},
-		{"48 hours", []PersonDay{day(0, 7, 18, 10), day(1, 7, 18, 10), day(2, 7, 18, 10), day(3, 7, 18, 10), day(4, 7, 15, 8)},
-			[]string{"", "", "", "", ""}},
-		{"more than 48", []PersonDay{day(0, 7, 18, 10), day(1, 7, 18, 10), day(2, 7, 18, 10), day(3, 7, 18, 10), day(4, 7, 16, 8.25)},
-			[]string{"", "", "", "", "more than 48 h in the week"}},
-		{"two weeks are two", []PersonDay{day(4, 7, 18, 10), day(5, 7, 18, 10), day(6, 7, 18, 10), day(7, 7, 18, 10), day(8, 7, 18, 10)},
-			[]string{"", "", "", "", ""}},
-	} {
-		b.flag(c.days)
-		for i, d := range c.days {
-			if d.Long != c.long[i] {
-				t.Errorf("%s: day %d is flagged %q, want %q", c.name, i, d.Long, c.long[i])
-			}
-		}
-	}
-}
-
 func TestWrap(t *testing.T) {
 	for _, c := range []struct {
 		s     string
