@@ -30,6 +30,8 @@ type Board struct {
 	Notes    []string  `json:"notes"`
 	Molds    []MoldUse `json:"molds"`
 	Days     []Day     `json:"days"` // those with work
+
+	long bool // the plan's span is so long that dates need their month
 }
 
 // Summary holds the week's figures.

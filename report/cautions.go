@@ -141,7 +141,7 @@ func longHours(board *Board) string {
 				continue
 			}
 			if n++; n <= mostLifts {
-				l = append(l, fmt.Sprintf("%s %s (%s)", p.ID, shortDay(d.Date), d.Long))
+				l = append(l, fmt.Sprintf("%s %s (%s)", p.ID, board.shortDay(d.Date), d.Long))
 			}
 		}
 	}

@@ -229,7 +229,7 @@ func (b *Board) personTables() []table {
 				continue
 			}
 			row := b.workRow(w)
-			row[0] = both(shortDay(w.Date), w.Date)
+			row[0] = both(b.shortDay(w.Date), w.Date)
 			t.rows = append(t.rows, append([]cell{text(p.ID)}, row...))
 		}
 		t.empty = "no work in these weeks"

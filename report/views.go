@@ -18,7 +18,7 @@ func (b *Board) weekBoard() table {
 	}
 	slices.Sort(dates)
 	for _, d := range dates {
-		t.columns = append(t.columns, column{name: shortDay(d), key: d, flex: true})
+		t.columns = append(t.columns, column{name: b.shortDay(d), key: d, flex: true})
 	}
 	for _, m := range b.Molds {
 		row := []cell{text(m.Mold)}
