@@ -30,6 +30,8 @@ type Board struct {
 	Notes    []string  `json:"notes"`
 	Molds    []MoldUse `json:"molds"`
 	Days     []Day     `json:"days"` // those with work
+
+	long bool // the plan's span is so long that dates need their month
 }
 
 // Summary holds the week's figures.
@@ -207,6 +209,8 @@ type PersonDay struct {
 	From     Moment  `json:"from"`
 	To       Moment  `json:"to"`
 	Long     string  `json:"long"`
+
+	ticks int64 // of work; Hours in full
 }
 
 // Caution is a warning of the trade that applies to this week.

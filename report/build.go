@@ -45,7 +45,7 @@ func Build(w *model.Week) (*Board, error) {
 	}
 	board := &Board{
 		Format: BoardFormat, Shop: w.Shop, Zone: w.Zone, Currency: w.Currency, Monday: b.monday(),
-		Notes: append([]string{}, w.Labels.Notes...),
+		Notes: append([]string{}, w.Labels.Notes...), long: b.long(),
 	}
 	board.Work = b.work()
 	board.Days = b.dayList(board.Work)

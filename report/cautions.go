@@ -13,6 +13,20 @@ import (
 // (publication 94-110), 23 kg, which holds for the best of postures only.
 const headLimit = 23_000
 
+// handLimit is the mass in grams above which a lift by so many heads is named.
+// People who lift together lift less than their sum: two of them 2/3 of it,
+// three 1/2 (HSE, guidance on team handling). More get in each other's way, so
+// that above what three lift it takes gear. Nobody lifts no more than one.
+func handLimit(heads int) int64 {
+	switch {
+	case heads <= 1:
+		return headLimit
+	case heads == 2:
+		return 2 * headLimit * 2 / 3
+	}
+	return 3 * headLimit / 2
+}
+
 // mostLifts bounds how many lifts a caution names.
 const mostLifts = 6
 
@@ -76,20 +90,24 @@ func (b *builder) dusty(step string) bool {
 	return slices.ContainsFunc(dustWords, func(w string) bool { return strings.Contains(strings.ToLower(step), w) })
 }
 
-// lifts names the strips whose mass by head is above headLimit, each weight
-// once for each piece type.
+// lifts names the strips that are above the limit of the heads that are planned
+// for them, those without a crew too, once for each piece type.
 func (b *builder) lifts(board *Board) string {
 	var l []string
 	seen := map[string]bool{}
 	n := 0
 	for i := range board.Work {
 		w := &board.Work[i]
-		if w.Kind != Strip || w.Grams == 0 || w.Heads == 0 || w.Grams/int64(w.Heads) <= headLimit || seen[w.Piece] {
+		if w.Kind != Strip || w.Grams <= handLimit(w.Heads) || seen[w.Piece] {
 			continue
 		}
 		seen[w.Piece] = true
 		if n++; n <= mostLifts {
-			l = append(l, fmt.Sprintf("%s %s on %s", w.Piece, b.mass(w.Grams), heads(w.Heads)))
+			by := "on " + heads(w.Heads)
+			if w.Heads == 0 {
+				by = "with " + heads(0)
+			}
+			l = append(l, fmt.Sprintf("%s %s %s", w.Piece, b.mass(w.Grams), by))
 		}
 	}
 	if n == 0 {
@@ -98,33 +116,18 @@ func (b *builder) lifts(board *Board) string {
 	if n > mostLifts {
 		l = append(l, fmt.Sprintf("%d more", n-mostLifts))
 	}
-	return fmt.Sprintf("Above %s a head even before reach and grip count (NIOSH 94-110): %s. Use hoist, cart or more hands.", b.mass(headLimit), list(l))
+	return fmt.Sprintf("Too much for hands: %s. At most %s for 1 head (NIOSH 94-110), %s for 2 and %s for 3 or more (HSE, team handling), less with a bad reach or grip. Use hoist or cart; more hands do only up to there.",
+		list(l), b.limit(handLimit(1)), b.limit(handLimit(2)), b.limit(handLimit(3)))
 }
 
 func heads(n int) string {
-	if n == 1 {
+	switch n {
+	case 0:
+		return "no crew"
+	case 1:
 		return "1 head"
 	}
 	return fmt.Sprintf("%d heads", n)
-}
-
-// mass writes grams in the unit the shop weighs in. The week does not say which
-// that is: pounds where its money is the US dollar, kilograms elsewhere.
-func (b *builder) mass(grams int64) string { return mass(grams, b.w.Currency) }
-
-// gramsPerPound is exact by definition (international pound, 1959).
-const gramsPerPound = 453.59237
-
-func mass(grams int64, currency string) string {
-	n, unit := massIn(grams, currency)
-	return fmt.Sprintf("%s %s", n, unit)
-}
-
-func massIn(grams int64, currency string) (number, unit string) {
-	if currency == "USD" {
-		return fmt.Sprintf("%.0f", float64(grams)/gramsPerPound), "lb"
-	}
-	return fmt.Sprintf("%.1f", float64(grams)/1000), "kg"
 }
 
 // longHours names the days that are flagged.
@@ -138,7 +141,7 @@ func longHours(board *Board) string {
 				continue
 			}
 			if n++; n <= mostLifts {
-				l = append(l, fmt.Sprintf("%s %s (%s)", p.ID, shortDay(d.Date), d.Long))
+				l = append(l, fmt.Sprintf("%s %s (%s)", p.ID, board.shortDay(d.Date), d.Long))
 			}
 		}
 	}

@@ -94,16 +94,23 @@ func (c *clock) hours(ticks int64) float64 { return float64(ticks) * float64(c.m
 // date is the civil date of the tick that begins at t: 2027-03-01.
 func (c *clock) date(t model.Tick) string { return c.at(t).Format(time.DateOnly) }
 
-// nextDay is the first tick after t that begins on a later date.
+// nextDay is the first tick after t that begins on a later date. Where the
+// clocks change at midnight, the moment at which the date begins may not be on
+// the clock, or be there twice: it is then looked for around the one of package
+// time.
 func (c *clock) nextDay(t model.Tick) model.Tick {
 	d := c.at(t)
 	next := time.Date(d.Year(), d.Month(), d.Day()+1, 0, 0, 0, 0, d.Location())
 	length := time.Duration(c.minutes) * time.Minute
 	n := model.Tick(next.Sub(c.start) / length)
-	for c.at(n).Before(next) {
+	date := c.date(t)
+	for n = max(n, t+1); n > t+1 && c.date(n-1) != date; {
+		n--
+	}
+	for c.date(n) == date {
 		n++
 	}
-	return max(n, t+1)
+	return n
 }
 
 // parts cuts the ticks that a piece of work takes in [from, to) at midnight:

@@ -49,6 +49,48 @@ func TestDaysWithAClockChange(t *testing.T) {
 	}
 }
 
+// Where the clocks change at midnight a day begins at 01:00 (Santiago, September
+// 5, 2027), ends after a second 23:00 (April 4), or begins with an hour that is
+// there twice (Havana, November 7): by the tz database.
+func TestDaysWithAClockChangeAtMidnight(t *testing.T) {
+	for _, c := range []struct {
+		start, zone, changed string
+		ticks                model.Tick
+	}{
+		{"2027-08-30T00:00:00-04:00", "America/Santiago", "2027-09-05", 23 * 4},
+		{"2027-03-29T00:00:00-03:00", "America/Santiago", "2027-04-03", 25 * 4},
+		{"2027-11-01T00:00:00-04:00", "America/Havana", "2027-11-07", 25 * 4},
+		{"2027-03-08T00:00:00-05:00", "America/Havana", "2027-03-14", 23 * 4},
+	} {
+		k := clockOf(t, c.start, c.zone)
+		count := map[string]model.Tick{}
+		for n := model.Tick(0); n < k.horizon; n++ {
+			count[k.date(n)]++
+		}
+		seen := false
+		for from := model.Tick(0); k.nextDay(from) < k.horizon; from = k.nextDay(from) {
+			date, to := k.date(from), k.nextDay(from)
+			if k.date(to) == date || to-from != count[date] {
+				t.Errorf("%s: %s goes from tick %d to %d, it has %d ticks", c.zone, date, from, to, count[date])
+			}
+			for n := from; n < to; n++ {
+				if got := k.nextDay(n); got != to {
+					t.Fatalf("%s: the day after %s begins at tick %d, want %d", c.zone, k.at(n), got, to)
+				}
+			}
+			if date == c.changed {
+				seen = true
+				if to-from != c.ticks {
+					t.Errorf("%s: %s has %d ticks, want %d", c.zone, date, to-from, c.ticks)
+				}
+			}
+		}
+		if !seen {
+			t.Errorf("%s: %s is not among the days", c.zone, c.changed)
+		}
+	}
+}
+
 func TestMidnightIsTheEndOfItsDay(t *testing.T) {
 	k := clockOf(t, "2027-03-01T00:00:00Z", "")
 	if got := k.moment(96).hourOf("2027-03-01"); got != "24:00" {
@@ -69,40 +111,6 @@ func TestPartsByDay(t *testing.T) {
 	}
 	if l := k.parts(model.Interval{60, 96 + 28}, day); len(l) != 0 {
 		t.Errorf("a night has parts %v", l)
-	}
-}
-
-// A day, a week and a rest at their bounds. (2003/88/EC, articles 3 and 6; end
-// 18:30 and start 05:00 give 10.5 h of rest, a breach: check values, section 7.)
-func TestLongHoursAreFlagged(t *testing.T) {
-	k := clockOf(t, "2027-03-01T00:00:00Z", "")
-	b := &builder{clock: k}
-	day := func(n int, from, to float64, hours float64) PersonDay {
-		at := func(h float64) Moment { return k.moment(model.Tick(n*96) + model.Tick(h*4)) }
-		return PersonDay{Date: k.date(model.Tick(n * 96)), From: at(from), To: at(to), Hours: hours}
-	}
-	for _, c := range []struct {
-		name string
-		days []PersonDay
-		long []string
-	}{
-		{"ten hours", []PersonDay{day(0, 6, 17, 10)}, []string{""}},
-		{"more than ten", []PersonDay{day(0, 6, 17, 10.25)}, []string{"10.2 h on one day"}},
-		{"eleven hours of rest", []PersonDay{day(0, 7, 18, 8), day(1, 5, 12, 7)}, []string{"", ""}},
-		{"less rest", []PersonDay{day(0, 8, 18.5, 8), day(1, 5, 12, 7)}, []string{"", "10.5 h of rest before it"}},
-		{"48 hours", []PersonDay{day(0, 7, 18, 10), day(1, 7, 18, 10), day(2, 7, 18, 10), day(3, 7, 18, 10), day(4, 7, 15, 8)},
-			[]string{"", "", "", "", ""}},
-		{"more than 48", []PersonDay{day(0, 7, 18, 10), day(1, 7, 18, 10), day(2, 7, 18, 10), day(3, 7, 18, 10), day(4, 7, 16, 8.25)},
-			[]string{"", "", "", "", "more than 48 h in the week"}},
-		{"two weeks are two", []PersonDay{day(4, 7, 18, 10), day(5, 7, 18, 10), day(6, 7, 18, 10), day(7, 7, 18, 10), day(8, 7, 18, 10)},
-			[]string{"", "", "", "", ""}},
-	} {
-		b.flag(c.days)
-		for i, d := range c.days {
-			if d.Long != c.long[i] {
-				t.Errorf("%s: day %d is flagged %q, want %q", c.name, i, d.Long, c.long[i])
-			}
-		}
 	}
 }
 

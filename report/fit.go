@@ -88,8 +88,8 @@ func split(word string, width int) (head, tail string) {
 }
 
 // layout chooses which columns of a table are shown at a width, and how wide
-// each is. Extra columns go first, the last of them before the others; then the
-// widest of the flexible ones give way.
+// each is. Extra columns go first, the last of them before the others; then
+// columns give way.
 // Before all that the cells take their short form. Extra columns without any
 // value are never shown.
 func layout(t *table, width int) (shown, widths []int) {
@@ -126,22 +126,56 @@ func layout(t *table, width int) (shown, widths []int) {
 			shown = slices.DeleteFunc(shown, func(i int) bool { return i == k })
 		}
 	}
-	for total() > width {
-		widest := -1
-		for _, i := range shown {
-			if t.columns[i].flex && natural[i] > leastFlex && (widest < 0 || natural[i] >= natural[widest]) {
-				widest = i
-			}
-		}
-		if widest < 0 {
-			break
-		}
-		natural[widest]--
-	}
+	narrow(t, shown, natural, width)
 	for _, i := range shown {
 		widths = append(widths, natural[i])
 	}
 	return shown, widths
+}
+
+// narrow takes from the widths of columns until a table fits, or nothing can
+// give way: first the widest of the flexible ones, whose words are cut if need
+// be, then the widest that can be broken between words, such as a moment into
+// its day and its hour.
+func narrow(t *table, shown, widths []int, width int) {
+	words := t.words()
+	widest := func(can func(i int) bool) int {
+		w := -1
+		for _, i := range shown {
+			if can(i) && (w < 0 || widths[i] >= widths[w]) {
+				w = i
+			}
+		}
+		return w
+	}
+	for sum(shown, widths) > width {
+		if i := widest(func(i int) bool { return t.columns[i].flex && widths[i] > leastFlex }); i >= 0 {
+			widths[i]--
+			continue
+		}
+		i := widest(func(i int) bool { return !t.columns[i].flex && widths[i] > words[i] })
+		if i < 0 {
+			return
+		}
+		widths[i]--
+	}
+}
+
+// words are the widths of the longest words of the columns of a table.
+func (t *table) words() []int {
+	l := make([]int, len(t.columns))
+	longest := func(i int, s string) {
+		for _, word := range strings.Fields(s) {
+			l[i] = max(l[i], wide(word))
+		}
+	}
+	for i, c := range t.columns {
+		longest(i, c.name)
+		for _, r := range t.rows {
+			longest(i, r[i].text)
+		}
+	}
+	return l
 }
 
 // blank reports whether a column has no value.

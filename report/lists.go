@@ -83,12 +83,12 @@ func (b *builder) way(y *Piece, q *model.Pour, x *model.PourPlan) {
 	y.LateHours = b.hours(int64(max(0, out-b.due(q))))
 }
 
-// held is the interval over which a planned pour holds its rack places.
-// (Section 5, holding.)
+// held is the interval over which a planned pour holds its rack places: from
+// the start of its demold on. (Section 5, holding.)
 func (b *builder) held(q *model.Pour, x *model.PourPlan) model.Interval {
 	iv := model.Interval{0, x.Ready}
 	if q.Stage != model.Racked {
-		iv[0] = x.Demold.To()
+		iv[0] = x.Demold.From()
 	}
 	if s := b.shipment[q.ID]; s != nil && s.Hold {
 		iv[1] = max(iv[1], b.out[q.ID])

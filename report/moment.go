@@ -13,12 +13,24 @@ type Moment struct {
 	Tick model.Tick
 	t    time.Time
 	far  bool // outside the seven days from the planned Monday on
+	full bool // needs its month: weekday and day of the month are there twice
 }
 
 func (c *clock) moment(t model.Tick) Moment {
 	at := c.at(t)
-	return Moment{t, at, at.Before(c.start) || !at.Before(c.start.AddDate(0, 0, 7))}
+	far := at.Before(c.start) || !at.Before(c.start.AddDate(0, 0, 7))
+	return Moment{t, at, far, far && (c.long() || !c.near(at))}
 }
+
+// near says that a moment is in the four weeks from a week before the planned
+// Monday on. Within them weekday and day of the month tell a date; four weeks
+// on, March has the weekdays of February.
+func (c *clock) near(at time.Time) bool {
+	return !at.Before(c.start.AddDate(0, 0, -7)) && at.Before(c.start.AddDate(0, 0, 21))
+}
+
+// long says that the plan's span goes beyond what is near.
+func (c *clock) long() bool { return c.horizon > 0 && !c.near(c.at(c.horizon-1)) }
 
 func (c *clock) momentAt(t *model.Tick) *Moment {
 	if t == nil {
@@ -35,9 +47,13 @@ func (m Moment) MarshalJSON() ([]byte, error) { return json.Marshal(m.t.Format(t
 func (m Moment) hour() string { return m.t.Format("15:04") }
 
 // dayHour is weekday and time of day, with the day of the month where it is
-// not in the planned week: Mon 07:00, Mon 8 07:00.
+// not in the planned week, and the month where that leaves doubt: Mon 07:00,
+// Mon 8 07:00, Mon Mar 8 07:00.
 func (m Moment) dayHour() string {
-	if m.far {
+	switch {
+	case m.full:
+		return m.dateHour()
+	case m.far:
 		return m.t.Format("Mon 2 15:04")
 	}
 	return m.t.Format("Mon 15:04")
@@ -65,6 +81,16 @@ func dayTitle(date string) string {
 		return date
 	}
 	return d.Format("Monday, January 2, 2006")
+}
+
+// shortDay is a date of the board in short: Mon 1, or Mon Feb 1 where the plan
+// is so long that this leaves doubt.
+func (b *Board) shortDay(date string) string {
+	d, err := time.Parse(time.DateOnly, date)
+	if err != nil || !b.long {
+		return shortDay(date)
+	}
+	return d.Format("Mon Jan 2")
 }
 
 // shortDay is the head of a column for a date: Mon 1.

@@ -45,6 +45,13 @@ func (b *Board) grams(g int64) cell {
 	n, _ := massIn(g, b.Currency)
 	return cell{text: n, number: true}
 }
+
+// mixed is the mass of a batch in a table, rounded up.
+func (b *Board) mixed(g int64) cell {
+	n, _ := batchMassIn(g, b.Currency)
+	return cell{text: n, number: true}
+}
+
 func (b *Board) massUnit() string        { _, u := massIn(0, b.Currency); return u }
 func (b *Board) money(m model.Mils) cell { return number("%.2f", float64(m)/1000) }
 
@@ -141,7 +148,7 @@ func (b *Board) doing(w *Work) string {
 	s := w.Name
 	switch w.Kind {
 	case Mixing:
-		s = fmt.Sprintf("mix %s, %s", w.Mix, mass(w.Grams, b.Currency))
+		s = fmt.Sprintf("mix %s, %s", w.Mix, batchMass(w.Grams, b.Currency))
 	case Remix:
 		s = "remix " + w.Mix
 	case Wash:
@@ -222,7 +229,7 @@ func (b *Board) personTables() []table {
 				continue
 			}
 			row := b.workRow(w)
-			row[0] = both(shortDay(w.Date), w.Date)
+			row[0] = both(b.shortDay(w.Date), w.Date)
 			t.rows = append(t.rows, append([]cell{text(p.ID)}, row...))
 		}
 		t.empty = "no work in these weeks"

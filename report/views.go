@@ -18,7 +18,7 @@ func (b *Board) weekBoard() table {
 	}
 	slices.Sort(dates)
 	for _, d := range dates {
-		t.columns = append(t.columns, column{name: shortDay(d), key: d, flex: true})
+		t.columns = append(t.columns, column{name: b.shortDay(d), key: d, flex: true})
 	}
 	for _, m := range b.Molds {
 		row := []cell{text(m.Mold)}
@@ -80,7 +80,7 @@ func (b *Board) batchTable() table {
 		}
 		t.rows = append(t.rows, []cell{text(x.ID), text(x.Mixer), text(x.Mix), text(x.Color),
 			both(x.From.dayHour(), x.From.iso()), both(x.Ready.hour(), x.Ready.iso()), both(x.UseBy.hour(), x.UseBy.iso()), washed,
-			b.grams(int64(x.Mixed)), b.grams(int64(x.Waste)), number("%.0f", 100*x.Full), text(strings.Join(x.Pours, ", "))})
+			b.mixed(int64(x.Mixed)), b.grams(int64(x.Waste)), number("%.0f", 100*x.Full), text(strings.Join(x.Pours, ", "))})
 	}
 	return t
 }
