@@ -1,13 +1,12 @@
 package logbook
 
 import (
-	"encoding/csv"
 	"fmt"
 	"slices"
-	"strings"
 	"time"
 
 	"pourweek/model"
+	"pourweek/model/delim"
 )
 
 // KnownOf lists what entries can name in published weeks, the newest first: its
@@ -89,7 +88,7 @@ func (k *Known) add(w *model.Week) {
 		k.steps(x)
 	}
 	for _, line := range w.Log {
-		if f, err := csv.NewReader(strings.NewReader(line)).Read(); err == nil && len(f) > 2 && f[1] == string(Order) {
+		if f, err := delim.Plain.Reader(line).Read(); err == nil && len(f) > 2 && f[1] == string(Order) {
 			k.Logged[f[2]] = true
 		}
 	}

@@ -37,7 +37,8 @@ func (x *mix) spread(l *lagrangian, at, t int32) bool {
 }
 
 // separate reports whether the stretches (local) can be of different pours in
-// different molds: not more of a group than it has pours, and a mold for each, unless molds can be cast in twice.
+// different molds: not more of a group than it has pours, and a mold for each,
+// unless molds can be cast in twice.
 func (x *mix) separate(l *lagrangian, list []int32) bool {
 	if x.twice || x.greedy(l, list) {
 		return true

@@ -79,7 +79,7 @@ func newLagrangian(in *inst.Inst) *lagrangian {
 	l.classes = newClasses(l)
 	l.spans()
 	for i := range in.Mixes {
-		l.mixes[i].crew, l.mixes[i].least = l.sh.crewOf(in.Mixes[i].Crew), washOf(&in.Mixes[i])
+		l.mixes[i].crew, l.mixes[i].least = l.sh.crewOf(in.Mixes[i].Crew), in.Mixes[i].LeastWash()
 	}
 	l.sets = skillSets(ax, l.sh.crews)
 	for s := range l.sets {

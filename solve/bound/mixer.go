@@ -115,24 +115,13 @@ func (c *mixerClass) layOut(l *lagrangian, x *inst.Mixer) {
 	}
 }
 
-// washOf is the least length of a clean-up of the mix.
-func washOf(m *inst.Mix) int32 {
-	w := m.Wash
-	for _, b := range m.Before {
-		if b >= 0 {
-			w = min(w, b)
-		}
-	}
-	return w
-}
-
 // layWashes lists the starts of clean-ups after batches of each mix.
 func (c *mixerClass) layWashes(l *lagrangian) {
 	at := map[string]int32{}
 	c.followed, c.alike = make([]followed, len(c.mixes)), make([]int32, len(c.mixes))
 	for j, id := range c.mixes {
 		m := &l.ax.in.Mixes[id]
-		key := fmt.Sprint(m.Mix, m.Ready, m.Remix, m.Crew, m.GapMin, m.GapMax, washOf(m))
+		key := fmt.Sprint(m.Mix, m.Ready, m.Remix, m.Crew, m.GapMin, m.GapMax, m.LeastWash())
 		k, ok := at[key]
 		if !ok {
 			k = int32(j)
@@ -152,7 +141,7 @@ func (c *mixerClass) layWashes(l *lagrangian) {
 // washes lists the starts of clean-ups after a batch started at i; the batch's
 // end where there is none to do.
 func (c *mixerClass) washes(l *lagrangian, m *inst.Mix, i int32) []int32 {
-	w := washOf(m)
+	w := m.LeastWash()
 	if w == 0 {
 		return []int32{i + m.Ready}
 	}

@@ -12,7 +12,8 @@ import (
 // mix is a mix and its batches. Stretches that are laid alike are of one type. A
 // batch's content is a pattern: so many stretches of each type that fit the
 // mixer and can be laid within the working time, filled with stretches of
-// different pours, in different molds where none can be cast in twice by then. Patterns are found on demand and kept; a
+// different pours, in different molds where none can be cast in twice by then.
+// Patterns are found on demand and kept; a
 // node adds one stretch to its parent.
 type mix struct {
 	m       *inst.Mix
@@ -196,9 +197,7 @@ func (x *mix) sortTypes(l *lagrangian) {
 func (l *lagrangian) leastCure() int32 {
 	least := l.ax.in.H
 	for _, g := range l.groups {
-		for e, c := range g.pour.CureEnd {
-			least = min(least, c-int32(e))
-		}
+		least = min(least, g.pour.LeastCure())
 	}
 	return least
 }

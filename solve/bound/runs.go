@@ -85,7 +85,7 @@ func (l *lagrangian) link(g *group, a, b *kind, reach []int32, far int32) int32 
 	// The batch of b starts at least so long after that of a. If it were the
 	// earlier one, it would start sooner than a by all that it holds the mixer for.
 	after := x.m.Ready + a.length + lo - y.m.Ready - y.longest + b.length
-	if after <= -(y.m.Ready + washOf(y.m)) {
+	if after <= -(y.m.Ready + y.m.LeastWash()) {
 		return 0
 	}
 	reach[x.m.Mixers[0]] = max(reach[x.m.Mixers[0]], x.m.Ready+x.longest+hi-y.m.Ready)
@@ -97,7 +97,7 @@ func (l *lagrangian) link(g *group, a, b *kind, reach []int32, far int32) int32 
 func (l *lagrangian) ties(mixer int32) bool {
 	for i := range l.ax.in.Mixes {
 		m := &l.ax.in.Mixes[i]
-		if slices.Contains(m.Mixers, mixer) && m.Ready+washOf(m) == 0 {
+		if slices.Contains(m.Mixers, mixer) && m.Instant() {
 			return true
 		}
 	}
@@ -121,7 +121,7 @@ func (c *mixerClass) layRuns(l *lagrangian, mixer int32, reach []int32) {
 	n := l.ax.n
 	c.hold = n
 	for _, id := range c.mixes {
-		c.hold = min(c.hold, max(l.mixes[id].m.Ready+washOf(l.mixes[id].m), 1))
+		c.hold = min(c.hold, max(l.mixes[id].m.Ready+l.mixes[id].m.LeastWash(), 1))
 	}
 	c.w, c.choice = grid[int64](int(c.ranks*c.debts), n+1), grid[choice](int(c.ranks*c.debts), n+1)
 	c.far, c.bonus, c.best = make([]int64, n+1), make([]int64, n+1), make([]int64, n+1)

@@ -33,8 +33,8 @@ func tooBig(in *inst.Inst) error {
 		}
 	}
 	for i := range in.Mixes { // the sweep has one batch of a mixer at a tick
-		if m := &in.Mixes[i]; m.Ready == 0 && (m.Wash == 0 || slices.Contains(m.Before, 0)) {
-			return fmt.Errorf("a batch of the mix %s takes no time, for which the exact search has no rule", m.ID)
+		if in.Mixes[i].Instant() {
+			return fmt.Errorf("a batch of the mix %s takes no time, for which the exact search has no rule", in.Mixes[i].ID)
 		}
 	}
 	grams := int64(0)

@@ -99,12 +99,7 @@ func newShop(in *inst.Inst) (*shop, error) {
 	s.addTwins()
 	for i := range in.Mixes {
 		m := &in.Mixes[i]
-		x := mix{Mix: m, crew: s.crew(m.Crew, 0), wash: m.Wash}
-		for _, w := range m.Before {
-			if w >= 0 {
-				x.wash = min(x.wash, w)
-			}
-		}
+		x := mix{Mix: m, crew: s.crew(m.Crew, 0), wash: m.LeastWash()}
 		x.washer = s.crew(m.Crew, x.wash)
 		x.hold, x.holdA, x.holdB = s.holder(x.crew, m), 0, m.Ready
 		if m.Remix == 0 {

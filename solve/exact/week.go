@@ -65,9 +65,7 @@ func (s *shop) weekOf(st *structure, any bool) *week {
 	}
 	w.leastCure = math.MaxInt32
 	for i := range s.pours {
-		for e, c := range s.pours[i].CureEnd {
-			w.leastCure = min(w.leastCure, c-int32(e))
-		}
+		w.leastCure = min(w.leastCure, s.pours[i].LeastCure())
 	}
 	w.shares()
 	if !any {

@@ -4,6 +4,8 @@
 package inst
 
 import (
+	"math"
+
 	"pourweek/model"
 )
 
@@ -230,4 +232,29 @@ type Pour struct {
 	Next      int32
 	From      int32
 	FromMax   int32
+}
+
+// LeastWash is the least length of a clean-up of the mix, whatever comes next.
+func (m *Mix) LeastWash() int32 {
+	w := m.Wash
+	for _, b := range m.Before {
+		if b >= 0 {
+			w = min(w, b)
+		}
+	}
+	return w
+}
+
+// Instant reports whether a batch of the mix may take no time at all, so that
+// another may start at its tick on the same mixer.
+func (m *Mix) Instant() bool { return m.Ready+m.LeastWash() == 0 }
+
+// LeastCure is the least number of ticks from the end of the cover to the end of
+// the cure, whenever the cover ends; math.MaxInt32 for a pour that is not new.
+func (p *Pour) LeastCure() int32 {
+	least := int32(math.MaxInt32)
+	for e, c := range p.CureEnd {
+		least = min(least, c-int32(e))
+	}
+	return least
 }
