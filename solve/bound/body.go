@@ -298,13 +298,13 @@ func (g *group) extendCover(l *lagrangian, seg segment) {
 }
 
 // extendFirst puts on layer 1 what its start in this mold costs: none at or
-// after pour_until, a pin, a move away from the base.
+// after pour_until or out of the group's window, a pin, a move away from the base.
 func (g *group) extendFirst(l *lagrangian, it *item, seg segment) {
 	s, reg := &g.scr, l.ax.reg
 	src, fr := g.source(g.first)
 	for i := g.at[atFirst] - 1; i >= fr; i-- {
 		x := src[i]
-		if i >= l.lastStart {
+		if i >= l.lastStart || i < g.lo || i >= g.hi {
 			x = inf
 		}
 		if it.special && x < inf {

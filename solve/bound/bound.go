@@ -19,6 +19,7 @@ const (
 	PerPour    = "per pour"   // what each pour costs alone, plus the cheapest batches by mass
 	Batches    = "batches"    // per pour, plus batches counted by packing arithmetic
 	Lagrangian = "lagrangian" // mold paths, mixer paths and priced resources
+	Branching  = "branching"  // the same, with cases of when pours start told apart
 )
 
 // Options steers a run.
@@ -27,6 +28,9 @@ type Options struct {
 	// same instance and passes give the same bound on any machine. 0 means
 	// until the context ends.
 	Passes int64
+	// Root is the number of passes before the run begins to branch; 0 leaves it to
+	// the run, which branches where it is long enough.
+	Root int64
 	// Left, if not nil, tells the share of the run that is left, from 1 down to
 	// 0; step sizes follow it. Nil: by Passes, else by the context's deadline,
 	// else the run is taken to be endless, and is steered in rounds that double.
@@ -82,7 +86,7 @@ type run struct {
 }
 
 func newRun(in *inst.Inst, o Options) *run {
-	return &run{in: in, o: o, gran: granularity(in), worst: in.P.Worst(), lag: newLagrangian(in)}
+	return &run{in: in, o: o, gran: granularity(in), worst: in.P.Worst(), lag: newLagrangian(in, whole(in))}
 }
 
 // improve takes a proven value in 1/scale mils, rounds it up to what a plan can
@@ -91,7 +95,11 @@ func (r *run) improve(v int64, source string) bool {
 	if v >= inf/4 {
 		return false
 	}
-	b := model.Mils(roundUp(ceilDiv(v, scale), r.gran))
+	return r.raise(model.Mils(roundUp(ceilDiv(v, scale), r.gran)), source)
+}
+
+// raise takes a proven bound, and reports whether it is a better one.
+func (r *run) raise(b model.Mils, source string) bool {
 	if b <= r.res.Bound {
 		return false
 	}

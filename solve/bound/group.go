@@ -26,6 +26,7 @@ type group struct {
 	id       int32
 	in       int // index in inst.Inst.Groups
 	n        int64
+	lo, hi   int32 // layer 1 starts in [lo, hi), as indices
 	pour     *inst.Pour
 	layers   []step
 	cover    step
@@ -48,11 +49,10 @@ type group struct {
 	at       [frontiers]int32
 }
 
-func newGroup(l *lagrangian, at int) *group {
+func newGroup(l *lagrangian, x part) *group {
 	in := l.ax.in
-	ids := in.Groups[at]
-	p := &in.Pours[ids[0]]
-	g := &group{in: at, id: int32(len(l.groups)), n: int64(len(ids)), pour: p}
+	p := &in.Pours[in.Groups[x.in][0]]
+	g := &group{in: x.in, id: int32(len(l.groups)), n: x.n, lo: x.lo, hi: x.hi, pour: p}
 	for j := range p.Layers {
 		g.layers = append(g.layers, newStep(l, &p.Layers[j].Task))
 	}
@@ -197,11 +197,16 @@ func (g *group) addKind(l *lagrangian, k kind) {
 	k.local = int32(len(m.kinds))
 	// The first layer starts before pour_until, the last of a stretch no later
 	// than all gaps and works allow after that.
-	late := ax.in.PourUntil
+	early, late := max(ax.tick[g.lo], ax.in.Now), ax.in.PourUntil
+	if g.hi < ax.n {
+		late = min(late, ax.tick[g.hi])
+	}
 	for j := int32(1); j <= k.a; j++ {
+		early += p.Layers[j-1].Work + p.Layers[j].GapMin
 		late += p.Layers[j-1].Work + p.Layers[j].GapMax
 	}
-	k.lo, k.hi = ax.first, max(ax.in.OpenIndex(late), ax.first)
+	k.lo = max(ax.in.OpenIndex(early), ax.first)
+	k.hi = max(ax.in.OpenIndex(late), k.lo)
 	id := int32(len(l.kinds))
 	m.kinds = append(m.kinds, id)
 	l.kinds = append(l.kinds, k)

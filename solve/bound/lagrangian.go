@@ -33,8 +33,9 @@ type lagrangian struct {
 
 	prices
 	usage
-	sound, guessed      bool  // this pricing of batches must be sound; some of the last was cut off
-	earned              int64 // by all mixers in the last pass
+	sound, guessed      bool      // this pricing of batches must be sound; some of the last was cut off
+	earned              int64     // by all mixers in the last pass
+	firsts              [][]int32 // by group and start of layer 1: pours of the cheapest paths, where asked for
 	v                   []int64
 	scratch             []int64
 	sliderBuf           []int32
@@ -51,7 +52,7 @@ type racked struct {
 	lo, hi int32
 }
 
-func newLagrangian(in *inst.Inst) *lagrangian {
+func newLagrangian(in *inst.Inst, parts []part) *lagrangian {
 	ax := newAxis(in)
 	l := &lagrangian{ax: ax, sh: newShapes(ax)}
 	l.idle, l.held = int64(in.Costs.Idle)*scale, int64(in.Costs.Held)*scale
@@ -62,13 +63,11 @@ func newLagrangian(in *inst.Inst) *lagrangian {
 	for i := range in.Mixes {
 		l.mixes = append(l.mixes, newMix(l, &in.Mixes[i]))
 	}
-	for at, ids := range in.Groups {
-		p := &in.Pours[ids[0]]
-		switch p.Stage {
-		case inst.New:
-			g := newGroup(l, at)
-			l.groups = append(l.groups, g)
-		case inst.Racked:
+	for _, x := range parts {
+		l.groups = append(l.groups, newGroup(l, x))
+	}
+	for _, ids := range in.Groups {
+		if p := &in.Pours[ids[0]]; p.Stage == inst.Racked {
 			l.racked = append(l.racked, newRacked(l, p, len(ids)))
 		}
 	}

@@ -28,8 +28,10 @@ func TestBelowPlansOfRandomWeeks(t *testing.T) {
 			continue
 		}
 		found++
-		if r := bound.Run(context.Background(), in, bound.Options{Passes: 60}); r.Bound > s.Cost {
-			t.Errorf("week %d: bound %d (%s) above a plan that costs %d", seed, r.Bound, r.Source, s.Cost)
+		for _, o := range []bound.Options{{Passes: 60}, {Passes: 300, Root: 20}} {
+			if r := bound.Run(context.Background(), in, o); r.Bound > s.Cost || r.Impossible != "" {
+				t.Errorf("week %d: bound %d (%s) above a plan that costs %d %s", seed, r.Bound, r.Source, s.Cost, r.Impossible)
+			}
 		}
 	}
 	if found == 0 {

@@ -69,9 +69,7 @@ func TestAnyPricesStayBelowOptimumOfToys(t *testing.T) {
 		r := newRun(in, Options{Passes: 100})
 		s := &steering{run: r, blocks: r.blocks(), best: math.MinInt64}
 		r.start(s.blocks)
-		rounds := r.rounds(context.Background())
-		for k := 0; s.round(context.Background(), rounds(k), k); k++ {
-		}
+		s.rounds(context.Background(), r.share(context.Background()))
 		for _, m := range r.lag.mixers {
 			if m.owes > 0 {
 				runs++

@@ -54,6 +54,7 @@ func (b *block) take() {
 	for i, p := range b.price {
 		b.y[i] = float64(p) / scale
 	}
+	copy(b.best, b.y)
 }
 
 // leastRate gives the price of a stretch that no batch can be paid more than

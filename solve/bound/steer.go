@@ -37,11 +37,12 @@ func (r *run) blocks() []*block {
 			g[i] = float64(l.groups[i].n - l.useGroup[i])
 		}
 	})
+	tick := max(float64(l.ax.in.P.TickMinutes)/scaleTick, 1)
 	for s := range l.crew {
-		add(scaleCrew, l.crew[s], nil, func(g []float64) { l.crewUse(s, g) })
+		add(scaleCrew*tick, l.crew[s], nil, func(g []float64) { l.crewUse(s, g) })
 	}
 	for s := range l.station {
-		add(scaleStation, l.station[s], nil, func(g []float64) {
+		add(scaleStation*tick, l.station[s], nil, func(g []float64) {
 			sumUse(g, l.useStation[s], l.stationCap[s], l.ax.first)
 		})
 	}
@@ -158,73 +159,109 @@ func (b *block) step(t int, size float64) {
 // round is a stretch of passes in which the step size falls.
 type round struct {
 	passes int64          // its length, a guess where left tells
-	left   func() float64 // share of the round left
+	left   func() float64 // share of the round left, nil to go by passes
+	first  float64        // step size at its start
+	fall   float64        // what it falls by
 }
 
-// rounds plans the run: a short round for a first bound, then one to the end;
-// rounds that double where no end is known.
-func (r *run) rounds(ctx context.Context) func(k int) round {
-	left := r.o.Left
-	if left == nil && r.o.Passes > 0 {
-		left = func() float64 { return 1 - float64(r.res.Passes)/float64(r.o.Passes) }
+// sized is a round of so many passes with the steps that fit its length: longer
+// ones start higher and end lower.
+func sized(passes int64) round {
+	more := min(max(float64(passes)/stepPasses, 1), stepMore)
+	return round{passes: passes, first: stepFirst * math.Sqrt(more), fall: stepFall / more}
+}
+
+// share tells the share of the run that is left, or is nil where no end is known.
+func (r *run) share(ctx context.Context) func() float64 {
+	if r.o.Left != nil {
+		return r.o.Left
 	}
-	if at, ok := ctx.Deadline(); left == nil && ok {
+	if r.o.Passes > 0 {
+		return func() float64 { return 1 - float64(r.res.Passes)/float64(r.o.Passes) }
+	}
+	if at, ok := ctx.Deadline(); ok {
 		all := time.Until(at)
-		left = func() float64 { return float64(time.Until(at)) / float64(all) }
+		return func() float64 { return float64(time.Until(at)) / float64(all) }
 	}
-	if left == nil {
-		return func(k int) round { return round{passes: firstRound << k} }
-	}
-	return func(k int) round {
-		if k == 0 {
-			from := max(left(), 0)
-			return round{left: func() float64 {
-				// Ends after firstRound passes, or a part of the run if that is sooner.
-				a := 1 - float64(float64(r.res.Passes)/firstRound)
-				return min(a, 1-(from-left())/(from*firstPart))
-			}}
-		}
-		from := max(left(), 0)
-		n := float64(r.res.Passes) * from / max(1-from, 0.001)
-		return round{passes: int64(min(n, 1<<30)), left: func() float64 { return left() / from }}
-	}
+	return nil
 }
 
-// steer looks for good prices until the run ends.
+// steer looks for good prices, and branches where the run is long enough for it,
+// until the run ends.
 func (r *run) steer(ctx context.Context) {
 	s := &steering{run: r, blocks: r.blocks(), best: math.MinInt64}
 	r.start(s.blocks)
-	plan := r.rounds(ctx)
-	for k := 0; s.round(ctx, plan(k), k); k++ {
-	}
+	branch := s.rounds(ctx, r.share(ctx))
 	s.keepPrices()
+	if branch {
+		r.branch(ctx, s)
+	}
 }
 
-// steering is the state of steer.
+// rounds does the passes of the whole week: a short round for a first bound,
+// then one to the end, or to where branching begins; rounds that double where no
+// end is known. It reports whether to branch.
+func (s *steering) rounds(ctx context.Context, left func() float64) bool {
+	if left == nil {
+		for k := range endlessRounds {
+			if !s.round(ctx, sized(firstRound<<k)) {
+				return false
+			}
+		}
+		return true
+	}
+	from := max(left(), 0)
+	quick := round{first: stepQuick, fall: stepFall, left: func() float64 {
+		// Ends after firstRound passes, or a part of the run if that is sooner.
+		a := 1 - float64(float64(s.res.Passes)/firstRound)
+		return min(a, 1-(from-left())/(from*firstPart))
+	}}
+	if !s.round(ctx, quick) {
+		return false
+	}
+	from = max(left(), 0)
+	more := int64(min(float64(s.res.Passes)*from/max(1-from, 0.001), 1<<30))
+	if root := s.root(more); root > 0 {
+		return s.round(ctx, sized(root))
+	}
+	rd := sized(more)
+	rd.left = func() float64 { return left() / from }
+	s.round(ctx, rd)
+	return false
+}
+
+// root is how many passes of the whole week come before branching in a run of so
+// many more; 0 where the run does not branch.
+func (s *steering) root(more int64) int64 {
+	if s.o.Root > 0 {
+		return s.o.Root
+	}
+	if more < branchFrom {
+		return 0
+	}
+	return rootPasses
+}
+
+// steering is the search for good prices of one relaxation.
 type steering struct {
 	*run
 	blocks []*block
 	best   int64
+	seen   int64 // passes of the last part of the last round, of which starts were counted
 }
 
 // round does the passes of one round from the best prices so far; false when
 // the run is over.
-func (s *steering) round(ctx context.Context, rd round, k int) bool {
+func (s *steering) round(ctx context.Context, rd round) bool {
 	for _, b := range s.blocks {
 		clear(b.m)
 		for _, v := range b.levels {
 			v.forget()
 		}
 		clear(b.v)
-		if k > 0 {
-			copy(b.y, b.best)
-		}
+		copy(b.y, b.best)
 	}
-	more := min(max(float64(rd.passes)/stepPasses, 1), stepMore)
-	first, fall := stepFirst*math.Sqrt(more), stepFall/more
-	if k == 0 && rd.left != nil {
-		first, fall = stepQuick, stepFall
-	}
+	s.watch()
 	for t := 1; ; t++ {
 		if s.o.Passes > 0 && s.res.Passes >= s.o.Passes || ctx.Err() != nil || s.closed() {
 			return false
@@ -236,12 +273,15 @@ func (s *steering) round(ctx context.Context, rd round, k int) bool {
 		if !(left > 0) { // a round that begins at the end of the run has no share of it: 0/0
 			left = 0
 		}
+		if left > watchFrom {
+			s.watch()
+		}
 		// A run's end may cut off its last pass, so its last part is proved more often.
 		s.pass(left == 0 || t%proveEvery == 0 || left < endPart && t%proveAtEnd == 0)
 		if left == 0 {
 			return true
 		}
-		size := first * math.Pow(fall, 1-left)
+		size := rd.first * math.Pow(rd.fall, 1-left)
 		for _, b := range s.blocks {
 			b.grad(b.g)
 			b.step(t, size)
@@ -249,6 +289,14 @@ func (s *steering) round(ctx context.Context, rd round, k int) bool {
 				v.step(b, t, size)
 			}
 		}
+	}
+}
+
+// watch begins to count the starts of layer 1 anew.
+func (s *steering) watch() {
+	s.seen = 0
+	for _, f := range s.lag.firsts {
+		clear(f)
 	}
 }
 
@@ -260,8 +308,9 @@ func (s *steering) pass(due bool) {
 	}
 	l := s.lag
 	v := l.pass()
-	first := s.res.Passes == 0
+	first := s.best == math.MinInt64
 	s.res.Passes++
+	s.seen++
 	if v <= s.best || v >= inf/4 {
 		return // no better, or no plan is allowed at all
 	}
@@ -287,6 +336,7 @@ func (s *steering) pass(due bool) {
 // How the run is steered.
 const (
 	firstRound = 64   // passes of the first round
+	watchFrom  = 0.5  // the share of a round from which on starts are counted
 	proveAtEnd = 4    // as proveEvery, in the last part of a round
 	endPart    = 0.06 // the share of a round that counts as that
 )
@@ -319,6 +369,7 @@ const (
 // The scale of each class of prices, in mils.
 const (
 	scalePlanned = 10000
+	scaleTick    = 15 // minutes of a tick up to which they hold; prices of longer ones are higher
 	scaleCrew    = 60
 	scaleStation = 2000
 	scaleRack    = 120

@@ -53,6 +53,9 @@ func (it *item) walk(l *lagrangian, i, n int32, seg segment) int32 {
 		}
 	}
 	it.prep.use(l, i, put, n)
+	if l.firsts != nil {
+		l.firsts[g.id][at] += n
+	}
 	i = g.walkLayers(l, at, n, seg)
 	g.cover.use(l, i, false, n)
 	a, b := g.cure.lo[i], seg.end-1
