@@ -23,11 +23,11 @@ const (
 )
 
 // passes is the number of passes of the Lagrangian relaxation that take about
-// two thirds of the time that the search takes for its work: a pass takes some
-// 0.1 microseconds for each pour and open tick, a unit of work some 11 with two
+// the time that the search takes for its work: a pass takes some 0.1
+// microseconds for each pour and open tick, a unit of work some 11 with two
 // workers.
 func passes(in *inst.Inst, work int64) int64 {
-	return max(60, work*70/int64(1+len(in.OpenAt)*len(in.Pours)))
+	return max(60, work*100/int64(1+len(in.OpenAt)*len(in.Pours)))
 }
 
 // prover proves bounds beside the search: the Lagrangian relaxation, and for
@@ -177,7 +177,7 @@ func (v *prover) exact(ctx context.Context, nodes int64) {
 // shortRun is a timed run that leaves the exact search out. Up to there a run
 // proves for proofShare of its time alone, so that the search keeps its cores;
 // from there on for more, until all of a run of fullProof is used; what a run
-// takes beyond that is shared like a short one, as the relaxation settles.
+// takes beyond that is shared half and half.
 const (
 	shortRun   = 5 * time.Second
 	fullProof  = 10 * time.Second
@@ -193,12 +193,15 @@ func relaxFor(t time.Duration) time.Duration {
 	case t < fullProof:
 		return least + (t-shortRun)*(fullProof-least)/(fullProof-shortRun)
 	}
-	return fullProof + (t-fullProof)/proofShare
+	return fullProof + (t-fullProof)/2
 }
 
 // relaxTime is the most that the relaxation gets of a timed run in which the
-// exact search follows it.
-const relaxTime = 8 * time.Second
+// exact search follows it, and relaxShare its share of shorter ones.
+const (
+	relaxTime  = 20 * time.Second
+	relaxShare = 0.6
+)
 
 // In a run of at least longRun on a week small enough for the exact search, the
 // search rests after a quarter of the time, if the bound is at least closeBy of
@@ -233,7 +236,7 @@ func (v *prover) start(ctx context.Context, work int64) {
 	end, exactly := v.o.Time, v.news <= exactTimed && v.o.Time >= shortRun
 	first := relaxFor(end)
 	if exactly {
-		first = min(end*3/10, relaxTime)
+		first = min(time.Duration(relaxShare*float64(end)), relaxTime)
 	}
 	v.proving = make(chan struct{})
 	v.running.Go(func() {

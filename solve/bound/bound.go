@@ -4,7 +4,9 @@
 // together (crew, stations, rack places, batches, "planned at most once") are
 // dropped and broken ones paid for, and what is left is solved exactly by
 // dynamic programs over time. Any nonnegative prices give a valid bound; Run
-// looks for good ones.
+// looks for good ones. Once they have settled, cases of when pours start are told
+// apart (branch and bound): each has better prices of its own, and the bound is
+// the least of all cases.
 package bound
 
 import (

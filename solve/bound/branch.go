@@ -99,11 +99,13 @@ type trial struct {
 // How a run branches. The values come from trials of 5,000 passes on small and
 // medium weeks.
 const (
-	branchFrom    = 2500     // a run of so many passes branches
-	rootPasses    = 600      // those of the whole week before
+	branchFrom    = 2000     // a run of so many passes branches
+	maybeFrom     = 1200     // one that seems so long may
+	deepFrom      = 3200     // from there on the whole week gets twice
+	rootPasses    = 400      // before
 	endlessRounds = 6        // the rounds of the whole week in runs without an end
-	casePasses    = 100      // of a case
-	testPasses    = 40       // of a case that may not be taken
+	casePasses    = 80       // of a case
+	testPasses    = 20       // of a case that may not be taken
 	deepPasses    = 600      // of a case without a cut
 	caseSize      = 0.5      // the step size at the start of a case
 	mostTests     = 6        // cuts tried out of one case

@@ -219,27 +219,28 @@ func (s *steering) rounds(ctx context.Context, left func() float64) bool {
 	if !s.round(ctx, quick) {
 		return false
 	}
-	from = max(left(), 0)
-	more := int64(min(float64(s.res.Passes)*from/max(1-from, 0.001), 1<<30))
-	if root := s.root(more); root > 0 {
-		return s.round(ctx, sized(root))
+	if s.o.Root > 0 {
+		return s.round(ctx, sized(s.o.Root))
 	}
-	rd := sized(more)
+	// How many passes there will be is known better after more of them.
+	if s.total(left()) >= maybeFrom {
+		if !s.round(ctx, sized(rootPasses)) {
+			return false
+		}
+		if all := s.total(left()); all >= branchFrom {
+			return all < deepFrom || s.round(ctx, sized(rootPasses))
+		}
+	}
+	from = max(left(), 0)
+	rd := sized(s.total(from) - s.res.Passes)
 	rd.left = func() float64 { return left() / from }
 	s.round(ctx, rd)
 	return false
 }
 
-// root is how many passes of the whole week come before branching in a run of so
-// many more; 0 where the run does not branch.
-func (s *steering) root(more int64) int64 {
-	if s.o.Root > 0 {
-		return s.o.Root
-	}
-	if more < branchFrom {
-		return 0
-	}
-	return rootPasses
+// total is how many passes a run does in all of which such a share is left.
+func (s *steering) total(left float64) int64 {
+	return int64(min(float64(s.res.Passes)/max(1-left, 0.001), 1<<30))
 }
 
 // steering is the search for good prices of one relaxation.
