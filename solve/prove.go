@@ -196,11 +196,12 @@ func relaxFor(t time.Duration) time.Duration {
 	return fullProof + (t-fullProof)/2
 }
 
-// relaxTime is the most that the relaxation gets of a timed run in which the
-// exact search follows it, and relaxShare its share of shorter ones.
+// A timed run in which the exact search follows relaxes for relaxShare of its
+// time, but no longer than relaxTime or relaxLeast of it.
 const (
-	relaxTime  = 20 * time.Second
 	relaxShare = 0.6
+	relaxTime  = 20 * time.Second
+	relaxLeast = 3 // a third
 )
 
 // In a run of at least longRun on a week small enough for the exact search, the
@@ -236,7 +237,7 @@ func (v *prover) start(ctx context.Context, work int64) {
 	end, exactly := v.o.Time, v.news <= exactTimed && v.o.Time >= shortRun
 	first := relaxFor(end)
 	if exactly {
-		first = min(time.Duration(relaxShare*float64(end)), relaxTime)
+		first = min(time.Duration(relaxShare*float64(end)), max(relaxTime, end/relaxLeast))
 	}
 	v.proving = make(chan struct{})
 	v.running.Go(func() {
