@@ -90,18 +90,13 @@ type span struct {
 	off    int
 }
 
-// trial is a case whose prices are being looked for.
-type trial struct {
-	*subproblem
-	s *steering
-}
-
 // How a run branches. The values come from trials of 5,000 passes on small and
 // medium weeks.
 const (
-	branchFrom    = 2000     // a run of so many passes branches
-	maybeFrom     = 1200     // one that seems so long may
-	deepFrom      = 3200     // from there on the whole week gets twice
+	branchFrom    = 2000     // a run of so many passes branches, and of
+	branchGroup   = 100      // so many for each group of pours
+	maybeFrom     = 0.6      // one that seems to have this share of them may
+	deepFrom      = 1.6      // from there on the whole week gets twice
 	rootPasses    = 400      // before
 	endlessRounds = 6        // the rounds of the whole week in runs without an end
 	casePasses    = 80       // of a case
@@ -148,9 +143,8 @@ func (c cut) moved(side int) float64 {
 func (r *run) branch(ctx context.Context, root *steering) {
 	r.lag.firsts = grid[int32](len(r.lag.groups), r.lag.ax.n+1)
 	root.round(ctx, caseRound(casePasses))
-	x := &trial{&subproblem{parts: whole(r.in)}, root}
-	x.keep()
-	t := &tree{run: r, open: []*subproblem{x.subproblem}, gains: make([][2]gain, len(r.in.Groups))}
+	x := root.keep(whole(r.in), math.MinInt64)
+	t := &tree{run: r, open: []*subproblem{x}, gains: make([][2]gain, len(r.in.Groups))}
 	prices := 0
 	for _, y := range x.prices {
 		prices += len(y)
@@ -189,24 +183,14 @@ func (t *tree) advance(ctx context.Context, k int) bool {
 	case len(x.cuts) == 0 && x.spent:
 		return false
 	case len(x.cuts) == 0:
-		y := t.begin(same(x.parts), x)
-		t.pass(ctx, y, deepPasses)
+		y := t.again(ctx, x, deepPasses)
 		y.spent = y.value == x.value
-		t.replace(k, y.subproblem)
+		t.replace(k, y)
 	default:
 		kids := t.choose(ctx, x)
-		t.replace(k, kids[0].subproblem, kids[1].subproblem)
+		t.replace(k, kids[0], kids[1])
 	}
 	return true
-}
-
-// same is the parts of a case that comes of one with the same parts.
-func same(parts []part) []part {
-	list := slices.Clone(parts)
-	for i := range list {
-		list[i].of = i
-	}
-	return list
 }
 
 // replace puts cases in the place of the k-th.
@@ -223,13 +207,13 @@ func (t *tree) replace(k int, by ...*subproblem) {
 // as earlier cuts of the same pours tell, and short tests where there are none
 // (reliability branching: Achterberg, Koch, Martin 2005, "Branching rules
 // revisited", from memory).
-func (t *tree) choose(ctx context.Context, x *subproblem) [2]*trial {
+func (t *tree) choose(ctx context.Context, x *subproblem) [2]*subproblem {
 	best, top := -1.0, cut{}
-	var tested [2]*trial
+	var tested [2]*subproblem
 	tests := 0
 	for _, c := range x.cuts {
 		g := &t.gains[x.parts[c.part].in]
-		var kids [2]*trial
+		var kids [2]*subproblem
 		var up [2]float64
 		if g[0].n == 0 && tests < mostTests {
 			tests++
@@ -249,18 +233,17 @@ func (t *tree) choose(ctx context.Context, x *subproblem) [2]*trial {
 	if tested[0] == nil {
 		return t.try(ctx, x, top, casePasses)
 	}
-	for _, y := range tested {
-		t.pass(ctx, y, casePasses-testPasses)
+	for s, y := range tested {
+		tested[s] = t.again(ctx, y, casePasses-testPasses)
 	}
 	return tested
 }
 
 // try passes over both sides of a cut, and notes what that brings.
-func (t *tree) try(ctx context.Context, x *subproblem, c cut, passes int64) [2]*trial {
-	var kids [2]*trial
+func (t *tree) try(ctx context.Context, x *subproblem, c cut, passes int64) [2]*subproblem {
+	var kids [2]*subproblem
 	for s, parts := range c.split(x.parts) {
-		kids[s] = t.begin(parts, x)
-		t.pass(ctx, kids[s], passes)
+		kids[s] = t.pass(ctx, parts, x, passes)
 		if kids[s].bound < shut {
 			t.gains[x.parts[c.part].in][s].add(kids[s].value-x.value, c.moved(s))
 			t.all[s].add(kids[s].value-x.value, c.moved(s))
@@ -269,46 +252,49 @@ func (t *tree) try(ctx context.Context, x *subproblem, c cut, passes int64) [2]*
 	return kids
 }
 
-// begin is a case with the prices of the one that it comes of.
-func (t *tree) begin(parts []part, from *subproblem) *trial {
+// again passes over a case once more.
+func (t *tree) again(ctx context.Context, x *subproblem, passes int64) *subproblem {
+	parts := slices.Clone(x.parts)
+	for i := range parts {
+		parts[i].of = i
+	}
+	return t.pass(ctx, parts, x, passes)
+}
+
+// pass looks for prices of a case for so many passes, as far as the run allows,
+// from the prices of the one that it comes of.
+func (t *tree) pass(ctx context.Context, parts []part, from *subproblem, n int64) *subproblem {
 	r := &run{in: t.in, gran: t.gran, worst: t.worst, lag: newLagrangian(t.in, parts)}
 	if t.o.Passes == 0 {
 		r.o.Upper = t.o.Upper
-	}
-	r.res.Bound = from.bound
-	r.lag.firsts = grid[int32](len(r.lag.groups), r.lag.ax.n+1)
-	x := &trial{&subproblem{parts: parts, value: from.value}, &steering{run: r, blocks: r.blocks(), best: math.MinInt64}}
-	x.warm(from)
-	return x
-}
-
-// pass does so many passes of a case, as far as the run allows.
-func (t *tree) pass(ctx context.Context, x *trial, n int64) {
-	if t.o.Passes > 0 {
+	} else {
 		n = min(n, t.o.Passes-t.res.Passes)
 	}
+	r.res.Bound = from.bound
+	r.lag.firsts = grid[int32](len(parts), r.lag.ax.n+1)
+	s := &steering{run: r, blocks: r.blocks(), best: math.MinInt64}
+	s.warm(parts, from)
 	if n > 0 {
-		before := x.s.res.Passes
-		x.s.round(ctx, caseRound(n-1))
-		t.res.Passes += x.s.res.Passes - before
+		s.round(ctx, caseRound(n-1))
 	}
-	x.keep()
+	t.res.Passes += r.res.Passes
+	return s.keep(parts, from.value)
 }
 
 // The first block of prices is by group and the last by stretch and start; those
 // between are the same in all cases.
 
 // warm takes the prices of the case that it comes of.
-func (x *trial) warm(from *subproblem) {
-	l, last := x.s.lag, len(x.s.blocks)-1
-	for i, b := range x.s.blocks {
+func (s *steering) warm(parts []part, from *subproblem) {
+	l, last := s.lag, len(s.blocks)-1
+	for i, b := range s.blocks {
 		switch i {
 		case 0:
-			for g, y := range x.parts {
+			for g, y := range parts {
 				b.y[g] = from.prices[i][y.of]
 			}
 		case last:
-			for g, y := range x.parts {
+			for g, y := range parts {
 				for k, id := range l.groups[g].kinds {
 					to, old := &l.kinds[id], from.spans[y.of][k]
 					for j := max(to.lo, old.lo); j < min(to.hi, old.hi); j++ {
@@ -323,26 +309,25 @@ func (x *trial) warm(from *subproblem) {
 	}
 }
 
-// keep puts what the passes found into the case.
-func (x *trial) keep() {
-	l := x.s.lag
-	x.bound, x.value = x.s.res.Bound, max(x.value, x.s.best)
-	if x.s.res.Impossible != "" {
+// keep is the case with what the passes found; a value is known already.
+func (s *steering) keep(parts []part, value int64) *subproblem {
+	x := &subproblem{parts: parts, bound: s.res.Bound, value: max(value, s.best)}
+	if s.res.Impossible != "" {
 		x.bound = shut
 	}
-	x.prices, x.spans = nil, nil
-	for _, b := range x.s.blocks {
+	for _, b := range s.blocks {
 		x.prices = append(x.prices, b.best)
 	}
-	for _, g := range l.groups {
+	for _, g := range s.lag.groups {
 		var list []span
 		for _, id := range g.kinds {
-			k := &l.kinds[id]
+			k := &s.lag.kinds[id]
 			list = append(list, span{k.lo, k.hi, k.off})
 		}
 		x.spans = append(x.spans, list)
 	}
-	x.cuts = x.s.cuts(x.parts)
+	x.cuts = s.cuts(parts)
+	return x
 }
 
 // cuts lists what a case may be split by, a cut for each part, the most doubtful

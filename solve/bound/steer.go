@@ -223,24 +223,25 @@ func (s *steering) rounds(ctx context.Context, left func() float64) bool {
 		return s.round(ctx, sized(s.o.Root))
 	}
 	// How many passes there will be is known better after more of them.
-	if s.total(left()) >= maybeFrom {
+	enough := float64(max(branchFrom, branchGroup*len(s.lag.groups)))
+	if s.total(left()) >= maybeFrom*enough {
 		if !s.round(ctx, sized(rootPasses)) {
 			return false
 		}
-		if all := s.total(left()); all >= branchFrom {
-			return all < deepFrom || s.round(ctx, sized(rootPasses))
+		if all := s.total(left()); all >= enough {
+			return all < deepFrom*enough || s.round(ctx, sized(rootPasses))
 		}
 	}
 	from = max(left(), 0)
-	rd := sized(s.total(from) - s.res.Passes)
+	rd := sized(int64(min(s.total(from), 1<<30)) - s.res.Passes)
 	rd.left = func() float64 { return left() / from }
 	s.round(ctx, rd)
 	return false
 }
 
 // total is how many passes a run does in all of which such a share is left.
-func (s *steering) total(left float64) int64 {
-	return int64(min(float64(s.res.Passes)/max(1-left, 0.001), 1<<30))
+func (s *steering) total(left float64) float64 {
+	return float64(s.res.Passes) / max(1-left, 0.001)
 }
 
 // steering is the search for good prices of one relaxation.
