@@ -22,12 +22,11 @@ const (
 	exactTimed = 9
 )
 
-// passes is the number of passes of the Lagrangian relaxation that take about
-// the time that the search takes for its work: a pass takes some 0.1
-// microseconds for each pour and open tick, a unit of work some 11 with two
-// workers.
+// passes is the number of passes of the Lagrangian relaxation that take a little
+// longer than the search takes for its work: a pass takes some 0.1 microseconds
+// for each pour and open tick, a unit of work some 11 with two workers.
 func passes(in *inst.Inst, work int64) int64 {
-	return max(60, work*100/int64(1+len(in.OpenAt)*len(in.Pours)))
+	return max(60, work*120/int64(1+len(in.OpenAt)*len(in.Pours)))
 }
 
 // prover proves bounds beside the search: the Lagrangian relaxation, and for
@@ -197,11 +196,12 @@ func relaxFor(t time.Duration) time.Duration {
 }
 
 // A timed run in which the exact search follows relaxes for relaxShare of its
-// time, but no longer than relaxTime or relaxLeast of it.
+// time, but no longer than relaxTime, or than one part in relaxPart of it if that
+// is more.
 const (
 	relaxShare = 0.6
 	relaxTime  = 20 * time.Second
-	relaxLeast = 3 // a third
+	relaxPart  = 3
 )
 
 // In a run of at least longRun on a week small enough for the exact search, the
@@ -237,7 +237,7 @@ func (v *prover) start(ctx context.Context, work int64) {
 	end, exactly := v.o.Time, v.news <= exactTimed && v.o.Time >= shortRun
 	first := relaxFor(end)
 	if exactly {
-		first = min(time.Duration(relaxShare*float64(end)), max(relaxTime, end/relaxLeast))
+		first = min(time.Duration(relaxShare*float64(end)), max(relaxTime, end/relaxPart))
 	}
 	v.proving = make(chan struct{})
 	v.running.Go(func() {

@@ -110,7 +110,7 @@ func planWeek(ctx context.Context, s *streams, l *week.Loaded, o searchFlags) (*
 }
 
 // planWork is the counted work of a plan that names no limit: half of that of
-// the solver, some six seconds of two cores for a usual week.
+// the solver, some eight seconds of two cores for a usual week.
 func planWork(p *model.Problem) int64 { return solve.DefaultWork(p) / 2 }
 
 // weekFlag says which week is meant.

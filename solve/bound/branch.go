@@ -93,7 +93,7 @@ type span struct {
 // How a run branches. The values come from trials of 5,000 passes on small and
 // medium weeks.
 const (
-	branchFrom    = 2000     // a run of so many passes branches, and of
+	branchFrom    = 1500     // a run of so many passes branches, and of
 	branchGroup   = 100      // so many for each group of pours
 	maybeFrom     = 0.6      // one that seems to have this share of them may
 	deepFrom      = 1.6      // from there on the whole week gets twice
