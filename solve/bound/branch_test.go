@@ -28,7 +28,7 @@ func TestBranchingBelowOptimumOfToys(t *testing.T) {
 			}
 			done++
 			in := compile(t, p)
-			r := bound.Run(context.Background(), in, bound.Options{Passes: 2500, Root: 500})
+			r := bound.Run(context.Background(), in, bound.Options{Passes: 2500, Root: 800})
 			if r.Impossible != "" {
 				t.Errorf("%s %d has a plan, and yet: %s", name, seed, r.Impossible)
 			}
@@ -39,7 +39,7 @@ func TestBranchingBelowOptimumOfToys(t *testing.T) {
 				branched++
 			}
 			sum += r.Bound
-			plain += bound.Run(context.Background(), in, bound.Options{Passes: 2500}).Bound
+			plain += bound.Run(context.Background(), in, bound.Options{Passes: 2500, Root: 2500}).Bound
 		}
 		t.Logf("%ss: %d, bounds add up to %d mils, %d without branching, which raised %d", name, done, sum, plain, branched)
 		if branched == 0 || sum <= plain {
