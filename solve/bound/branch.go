@@ -93,11 +93,11 @@ type span struct {
 // How a run branches. The values come from trials of 5,000 passes on small and
 // medium weeks.
 const (
-	branchFrom    = 1500     // a run of so many passes branches, and of
-	branchGroup   = 100      // so many for each group of pours
-	maybeFrom     = 0.6      // one that seems to have this share of them may
-	deepFrom      = 1.6      // from there on the whole week gets twice
-	rootPasses    = 400      // before
+	branchFrom    = 1500     // a run of so many passes branches,
+	branchGroup   = 100      // and of so many for each group of pours
+	maybeFrom     = 0.6      // share of them from which a run may seem too short
+	rootPasses    = 400      // of the whole week, before
+	deepFrom      = 1.6      // share of them from which it gets twice rootPasses
 	endlessRounds = 6        // the rounds of the whole week in runs without an end
 	casePasses    = 80       // of a case
 	testPasses    = 20       // of a case that may not be taken
@@ -151,21 +151,26 @@ func (r *run) branch(ctx context.Context, root *steering) {
 	}
 	t.most = mostPrices / max(prices, 1)
 	for len(t.open) < t.most && !t.over(ctx) {
-		k := 0
-		for i, y := range t.open {
-			if y.bound < t.open[k].bound {
-				k = i
-			}
-		}
-		if !t.advance(ctx, k) {
+		if !t.advance(ctx, t.least()) {
 			return
 		}
 		if len(t.open) == 0 {
 			r.res.Impossible = Clash
 			return
 		}
-		r.raise(slices.MinFunc(t.open, func(a, b *subproblem) int { return cmp.Compare(a.bound, b.bound) }).bound, Branching)
+		r.raise(t.open[t.least()].bound, Branching)
 	}
+}
+
+// least is the index of the first open case of the least bound.
+func (t *tree) least() int {
+	k := 0
+	for i, x := range t.open {
+		if x.bound < t.open[k].bound {
+			k = i
+		}
+	}
+	return k
 }
 
 func caseRound(passes int64) round {
