@@ -3,6 +3,7 @@ package report
 import (
 	"fmt"
 	"strings"
+	"unicode/utf8"
 
 	"pourweek/model"
 	"pourweek/solve/why"
@@ -124,12 +125,20 @@ func (d *drawing) mends(e *Explained, currency string) {
 		return
 	}
 	d.title("Single changes that have it " + e.by() + ", each shown by a plan")
+	indent := 26
 	for _, m := range e.Mends {
-		more := fmt.Sprintf("the week then costs %.2f %s more", float64(m.More)/1000, currency)
-		if m.More <= 0 {
-			more = fmt.Sprintf("the week then costs %.2f %s less", float64(-m.More)/1000, currency)
+		indent = max(indent, utf8.RuneCountInString(plainCase(m.Case))+4)
+	}
+	indent = min(indent, d.s.Width/2)
+	for _, m := range e.Mends {
+		more := "the week then costs as much"
+		switch {
+		case m.More > 0:
+			more = fmt.Sprintf("the week then costs %s more", money(m.More, currency))
+		case m.More < 0:
+			more = fmt.Sprintf("the week then costs %s less", money(-m.More, currency))
 		}
-		d.fact("  "+plainCase(m.Case), 26, more, "")
+		d.fact("  "+plainCase(m.Case), indent, more, "")
 	}
 	d.paragraph(e.Note)
 }

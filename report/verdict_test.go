@@ -70,3 +70,22 @@ func answer(t *testing.T, w *model.Week, ask Question) (*Explained, string) {
 	}
 	return e, strings.Join(strings.Fields(b.String()), " ")
 }
+
+// The change and its price stand apart, however long the name of the change, and
+// a change that costs nothing is not said to cost less.
+func TestMendsStandApartFromTheirPrice(t *testing.T) {
+	long := "molds+1:" + strings.Repeat("planter-", 10) + "24"
+	e := &Explained{Tried: []string{"today"}, Mends: []Mend{{"molds+1:planter-24-white", 0, 5_000}, {"people+1:hand", 0, 0}, {long, 0, -7_250}}}
+	d := &drawing{b: &Board{}, s: Screen{Width: 60}}
+	d.mends(e, "USD")
+	text := strings.Join(strings.Fields(d.out.String()), " ")
+	for _, want := range []string{
+		"molds+1:planter-24-white the week then costs 5.00 USD more",
+		"people+1:hand the week then costs as much ",
+		long + " the week then costs 7.25 USD less",
+	} {
+		if !strings.Contains(text+" ", want) {
+			t.Errorf("%q is missing in\n%s", want, d.out.String())
+		}
+	}
+}
