@@ -2,6 +2,7 @@ package report
 
 import (
 	"fmt"
+	"slices"
 	"strings"
 	"unicode/utf8"
 
@@ -11,10 +12,42 @@ import (
 
 // by says what is asked for: on time, or ready by a time that was named.
 func (e *Explained) by() string {
+	if e.truck {
+		return "ready for the truck " + e.By.dayHour()
+	}
 	if e.By.Tick != e.Due.Tick {
 		return "ready by " + e.By.dayHour()
 	}
 	return "on time"
+}
+
+// truckAt says that a truck of the pour's shipment leaves at a time.
+func (b *builder) truckAt(q *model.Pour, t model.Tick) bool {
+	s := b.shipment[q.ID]
+	return s != nil && slices.Contains(s.Trucks, t)
+}
+
+// leavesLater says why a pour that is ready in time leaves late all the same; ""
+// where it does not.
+func (b *builder) leavesLater(q *model.Pour) string {
+	s, out := b.shipment[q.ID], b.out[q.ID]
+	last := b.planned[q.ID]
+	if s == nil || last == nil || out <= s.Due {
+		return ""
+	}
+	leaves := b.clock.moment(out).dayHour()
+	for _, id := range s.Pours {
+		if x := b.planned[id]; x != nil && x.Ready > last.Ready {
+			last = x
+		}
+	}
+	switch {
+	case last.ID != q.ID:
+		return " Its order leaves late, " + leaves + ", as " + last.ID + " is ready " + b.clock.moment(last.Ready).dayHour() + "."
+	case !slices.Contains(s.Trucks, out):
+		return " It leaves late, as no truck of these weeks is left for it."
+	}
+	return " It leaves late, " + leaves + ", as no truck goes before."
 }
 
 // judge says what is known of the cause.

@@ -179,6 +179,22 @@ func TestAChosenWaitSaysWhatTheMoldWasHeldFor(t *testing.T) {
 	}
 }
 
+// Another piece that would miss its truck becomes late, though it were ready when
+// it is due.
+func TestNoOtherMayMissItsTruck(t *testing.T) {
+	p := smallShop()
+	p.Pours[1].Due = 70
+	p.Shipments = []model.Shipment{{ID: "B", Pours: []string{"B"}, Due: 70, LatePerTick: 9, Trucks: []model.Tick{64, 71}}}
+	r, err := solve.Solve(context.Background(), p, solve.Options{Seed: 1, Work: 500})
+	if err != nil || r.Plan == nil || len(r.Plan.Pours) != 2 {
+		t.Fatal(r, err)
+	}
+	a := &Asker{Problem: p, Plan: r.Plan, Pour: "A", Due: 35}
+	if got := a.question(a.facts()).Pours[1].Due; got != 64 {
+		t.Errorf("the other may be ready by %d, and its truck leaves at 64", got)
+	}
+}
+
 // The question means what it says. A plan that answers yes while all facts hold
 // is one of the week itself, with the pour on time and no other that becomes
 // late, or later than it is, or is carried; it also answers yes when any fact but
