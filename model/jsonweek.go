@@ -32,6 +32,9 @@ func ReadWeek(name string, r io.Reader) (*Week, error) {
 	if _, err := time.Parse(time.DateOnly, w.Monday); err != nil {
 		issues = append(issues, Issue{"monday", strconv.Quote(w.Monday) + " where a date such as 2027-03-01 is due"})
 	}
+	if _, err := time.LoadLocation(w.Zone); err != nil { // "" is UTC, and what prints takes the start's own offset
+		issues = append(issues, Issue{"zone", strconv.Quote(w.Zone) + " where an IANA time zone such as America/Denver is due"})
+	}
 	if len(issues) > 0 {
 		s.place(issues)
 		return nil, s.err()

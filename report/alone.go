@@ -169,6 +169,17 @@ func (a *alone) mixed(id string) model.Tick {
 	return best
 }
 
+// unmixed is a mix of the pour's first coat of which there can be no batch; "" if
+// there is none.
+func (a *alone) unmixed(q *model.Pour) string {
+	for _, d := range q.Draws {
+		if slices.Contains(d.Layers, 0) && a.mixed(d.Mix) >= never {
+			return d.Mix
+		}
+	}
+	return ""
+}
+
 // earliest is what alone finds of a pour: the start of its first coat (never
 // for one that is poured) and its ready; never if there is no place up to the
 // horizon.

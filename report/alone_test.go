@@ -2,6 +2,8 @@ package report
 
 import (
 	"context"
+	"slices"
+	"strings"
 	"testing"
 
 	"pourweek/model"
@@ -50,5 +52,34 @@ func TestNoPlanBeatsAlone(t *testing.T) {
 	}
 	if planned < 100 || tight == 0 {
 		t.Errorf("%d pours compared, %d of them ready as early as alone: too few to show anything", planned, tight)
+	}
+}
+
+// Where no batch can be mixed for a carried pour, that is the reason, and not
+// hands or molds.
+func TestCarriedForWantOfAMixerSaysSo(t *testing.T) {
+	p := modeltest.Toy(1)
+	for i := range p.Mixers {
+		p.Mixers[i].Down = []model.Interval{{0, p.Horizon}}
+	}
+	seen := 0
+	for i := range p.Pours {
+		q := &p.Pours[i]
+		if q.Stage != model.New || len(q.Draws) == 0 || !slices.Contains(q.Draws[0].Layers, 0) {
+			continue
+		}
+		c, err := newClock(p, "")
+		if err != nil {
+			t.Fatal(err)
+		}
+		b := &builder{clock: c, p: p, w: &model.Week{Problem: p, Plan: &model.Plan{Carried: []string{q.ID}}}}
+		b.index()
+		if got, want := b.whyCarried(newAlone(b), q), "no batch of "+q.Draws[0].Mix+" can be mixed for it"; !strings.Contains(got, want) {
+			t.Errorf("%s: %q lacks %q", q.ID, got, want)
+		}
+		seen++
+	}
+	if seen == 0 {
+		t.Error("no pour of the toy takes a batch for its first coat")
 	}
 }

@@ -85,7 +85,9 @@ func TestFiguresAgreeWithTheCost(t *testing.T) {
 			t.Errorf("%d moves give %d mils, the term is %d", s.Moved, got, terms.Move)
 		}
 		var late, ship, carry, callin model.Mils
+		lateHours := 0.0
 		for _, x := range b.Late {
+			lateHours += x.Hours * float64(x.Pieces)
 			if x.Shipment != "" {
 				ship += x.Cost
 			} else {
@@ -97,6 +99,9 @@ func TestFiguresAgreeWithTheCost(t *testing.T) {
 		}
 		if late != terms.Late || ship != terms.Ship || carry != terms.Carry {
 			t.Errorf("late %d, ship %d, carry %d; the terms are %d, %d, %d", late, ship, carry, terms.Late, terms.Ship, terms.Carry)
+		}
+		if math.Abs(lateHours-s.LateHours) > 1e-9 {
+			t.Errorf("%v h late in all, the list of what is late has %v", s.LateHours, lateHours)
 		}
 		for _, c := range p.Callins {
 			callin += c.Cost

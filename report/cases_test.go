@@ -3,6 +3,8 @@ package report
 import (
 	"encoding/xml"
 	"io"
+	"regexp"
+	"strconv"
 	"strings"
 	"testing"
 
@@ -125,5 +127,35 @@ func TestCasesPlotIsWellFormed(t *testing.T) {
 	c.Rows = c.Rows[:1]
 	if err := WriteCasesSVG(io.Discard, c); err == nil {
 		t.Error("a plot of one crew size is drawn")
+	}
+}
+
+// The words under the crew sizes have room, however many sizes there are.
+func TestCasesPlotOfManyCrewsIsWider(t *testing.T) {
+	c := &Cases{Shop: "Shop", Currency: "USD"}
+	for n := range 20 {
+		c.Rows = append(c.Rows, CaseRow{Case: "people=" + strconv.Itoa(n+1), People: n + 1, Cost: 1000, LateHours: 162.4, planned: true})
+	}
+	var b strings.Builder
+	if err := WriteCasesSVG(&b, c); err != nil {
+		t.Fatal(err)
+	}
+	var at []float64
+	for _, m := range regexp.MustCompile(`<text x="([0-9.]+)" [^>]*>[0-9]+ people<`).FindAllStringSubmatch(b.String(), -1) {
+		x, err := strconv.ParseFloat(m[1], 64)
+		if err != nil {
+			t.Fatal(err)
+		}
+		if len(at) > 0 && x-at[len(at)-1] < 75 { // "162.4 h late" of 12 pixels a letter's height is about 70 wide
+			t.Errorf("crew sizes stand at %v and %v", at[len(at)-1], x)
+		}
+		at = append(at, x)
+	}
+	wide := regexp.MustCompile(`<svg [^>]* width="([0-9]+)"`).FindStringSubmatch(b.String())
+	if len(at) != 20 || wide == nil {
+		t.Fatalf("%d crew sizes in %s", len(at), b.String()[:200])
+	}
+	if w, _ := strconv.ParseFloat(wide[1], 64); at[19] > w-75/2 {
+		t.Errorf("the last crew size stands at %v of %v", at[19], w)
 	}
 }

@@ -99,6 +99,11 @@ func TestMidnightIsTheEndOfItsDay(t *testing.T) {
 	if got := k.moment(96).hourOf("2027-03-02"); got != "00:00" {
 		t.Errorf("as the start of its day it is %s", got)
 	}
+	b := &Board{Closings: []Closing{{Date: "2027-03-01", At: k.moment(96)}}}
+	row := b.closingTable().rows[0]
+	if day, at := row[0].text, row[1].text; day != "Mon Mar 1" || at != "24:00" {
+		t.Errorf("a shop that closes at midnight on Monday closes on %s at %s", day, at)
+	}
 }
 
 func TestPartsByDay(t *testing.T) {

@@ -22,8 +22,9 @@ type Explained struct {
 	Order    string   `json:"order"`
 	Piece    string   `json:"piece"`
 	Due      Moment   `json:"due"`
-	By       Moment   `json:"by"`       // the time that is asked for: due, unless another was named
+	By       Moment   `json:"by"`       // the time that is asked for: due, or the last truck in time, unless another was named
 	Ready    *Moment  `json:"ready"`    // null: carried
+	Leaves   *Moment  `json:"leaves"`   // with its order, or its truck; null: carried
 	Earliest *Moment  `json:"earliest"` // in an empty shop; null: not before the horizon
 	Chain    []Step   `json:"chain"`
 	Verdict  string   `json:"verdict"` // the sentence on what makes it late
@@ -34,6 +35,7 @@ type Explained struct {
 	Tried    []string `json:"tried"`      // the cases that were tried as mends, "today" is to put it first
 	Work     int64    `json:"work"`       // counted units of each of them
 	Note     string   `json:"mends_note"` // what is known of those tried that are no mends; "" where none were tried
+	truck    bool     // its truck leaves at By
 }
 
 // Step is one link of the chain.
@@ -93,20 +95,24 @@ func Explain(w *model.Week, ask Question) (*Explained, error) {
 		return nil, fmt.Errorf("no pour of this week is called %q", pour)
 	}
 	e := &Explained{Format: ExplainedFormat, Pour: pour, Order: q.Order, Piece: q.Piece,
-		Due: b.clock.moment(q.Due), By: b.clock.moment(ask.By), Chain: []Step{}, Facts: []Fact{}, Mends: []Mend{}, Tried: []string{}, Work: ask.Work}
+		Due: b.clock.moment(b.due(q)), By: b.clock.moment(ask.By), Chain: []Step{}, Facts: []Fact{}, Mends: []Mend{}, Tried: []string{}, Work: ask.Work}
 	if t := newAlone(b).pour(q).ready; t < never {
 		m := b.clock.moment(t)
 		e.Earliest = &m
 	}
 	if x := b.planned[pour]; x != nil {
 		m := b.clock.moment(x.Ready)
-		e.Ready = &m
+		e.Ready, e.Leaves = &m, b.momentAt(new(b.out[pour]))
 		clock := func(t model.Tick) string { return b.clock.moment(t).dayHour() }
 		for _, l := range why.Chain(w.Problem, w.Plan, pour, clock) {
 			e.Chain = append(e.Chain, Step{l.Step, b.clock.moment(l.At[0]), b.clock.moment(l.At[1]), b.hours(int64(l.Waited)), l.Text})
 		}
 	}
+	e.truck = b.truckAt(q, ask.By)
 	e.judge(b, ask.Cause)
+	if ask.Cause == nil && ask.By == why.By(b.p, q) {
+		e.Verdict += b.leavesLater(q)
+	}
 	for _, m := range ask.Mends {
 		e.Mends = append(e.Mends, Mend{m.Case.Name(), m.Cost, m.Cost - w.Plan.Cost})
 	}
@@ -125,6 +131,9 @@ func WriteExplainedText(w io.Writer, e *Explained, currency string, s Screen) er
 	ready := "not planned this week"
 	if e.Ready != nil {
 		ready = "ready " + e.Ready.dayHour()
+		if e.Leaves != nil && e.Leaves.Tick > e.Ready.Tick {
+			ready += ", leaves " + e.Leaves.dayHour()
+		}
 	}
 	d.fact("  stands", 13, fmt.Sprintf("%s, due %s", ready, e.Due.dayHour()), "")
 	alone := "in an empty shop it could not be ready within the weeks that are laid out"
@@ -174,6 +183,7 @@ func WriteExplainedRows(w io.Writer, e *Explained) error {
 	row("why", "due", moment(&e.Due))
 	row("why", "by", moment(&e.By))
 	row("why", "ready", moment(e.Ready))
+	row("why", "leaves", moment(e.Leaves))
 	row("why", "soonest", moment(e.Earliest))
 	row("why", "proven", fmt.Sprint(e.Proven))
 	row("why", "proof", e.Proof)

@@ -1,6 +1,9 @@
 package report
 
-import "fmt"
+import (
+	"fmt"
+	"math"
+)
 
 // fact is one line of the summary. bad marks what a lead must see first.
 type fact struct {
@@ -94,7 +97,9 @@ func (b *Board) proof() string {
 	case s.Bound <= 0:
 		return "nothing yet: how much cheaper a plan could be is not known"
 	}
-	gap := 100 * float64(s.Cost-s.Bound) / float64(s.Cost)
+	// Both are rounded to the side on which what is said stays true: a bound that
+	// is below the cost never reads as if it were met.
+	gap := math.Ceil(1000*float64(s.Cost-s.Bound)/float64(s.Cost)) / 10
 	return fmt.Sprintf("no allowed plan costs less than %s; this one is at most %.1f %% of its cost above the best%s",
-		money(s.Bound, b.Currency), gap, source)
+		money(s.Bound-s.Bound%10, b.Currency), gap, source)
 }

@@ -80,7 +80,7 @@ func (b *builder) way(y *Piece, q *model.Pour, x *model.PourPlan) {
 	}
 	out := b.out[q.ID]
 	y.Ready, y.Leaves = b.momentAt(&x.Ready), b.momentAt(&out)
-	y.LateHours = b.hours(int64(max(0, out-b.due(q))))
+	y.LateHours = b.hours(b.late(q.ID))
 }
 
 // held is the interval over which a planned pour holds its rack places: from

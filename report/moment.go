@@ -86,11 +86,10 @@ func dayTitle(date string) string {
 // shortDay is a date of the board in short: Mon 1, or Mon Feb 1 where the plan
 // is so long that this leaves doubt.
 func (b *Board) shortDay(date string) string {
-	d, err := time.Parse(time.DateOnly, date)
-	if err != nil || !b.long {
+	if !b.long {
 		return shortDay(date)
 	}
-	return d.Format("Mon Jan 2")
+	return dayMonth(date)
 }
 
 // shortDay is the head of a column for a date: Mon 1.
@@ -100,6 +99,15 @@ func shortDay(date string) string {
 		return date
 	}
 	return d.Format("Mon 2")
+}
+
+// dayMonth is a date in short, with its month: Mon Mar 1.
+func dayMonth(date string) string {
+	d, err := time.Parse(time.DateOnly, date)
+	if err != nil {
+		return date
+	}
+	return d.Format("Mon Jan 2")
 }
 
 // date is the civil date.

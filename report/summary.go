@@ -1,10 +1,6 @@
 package report
 
-import (
-	"math"
-
-	"pourweek/model"
-)
+import "pourweek/model"
 
 func (b *builder) summary(board *Board) Summary {
 	s := Summary{
@@ -26,13 +22,14 @@ func (b *builder) summary(board *Board) Summary {
 			s.Moved++
 		}
 	}
+	var late int64
 	for _, p := range board.Pieces {
-		if p.LateHours > 0 {
-			s.Late++
-			s.LateHours += p.LateHours
+		if n := b.late(p.Pour); n > 0 {
+			s.Late, late = s.Late+1, late+n
 		}
 		s.IdleHours += p.IdleHours
 	}
+	s.LateHours = b.hours(late) // of whole ticks, as everywhere else: a sum of hours is not exact
 	for _, y := range board.Batches {
 		s.Mixed += y.Mixed
 		s.Waste += y.Waste
@@ -41,11 +38,17 @@ func (b *builder) summary(board *Board) Summary {
 	s.HeldHours = b.hours(b.inMoldAfterCure())
 	s.RackWaitHours = b.hours(b.rackWait())
 	s.CallIns = b.callins()
-	s.LateHours = round1(s.LateHours)
 	return s
 }
 
-func round1(x float64) float64 { return math.Round(x*10) / 10 }
+// late is by how many ticks a pour leaves after it is due, 0 for one that is
+// carried.
+func (b *builder) late(pour string) int64 {
+	if b.planned[pour] == nil {
+		return 0
+	}
+	return int64(max(0, b.out[pour]-b.due(b.pours[pour])))
+}
 
 // moved says that a pour with a base is carried, or planned otherwise than it.
 // (Section 6, move.)

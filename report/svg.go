@@ -14,6 +14,9 @@ const (
 	svgWidth, svgHeight = 640, 360
 	svgLeft, svgRight   = 80, 80
 	svgTop, svgBottom   = 40, 50
+	// svgCrew is the least width of a crew size, so that words under it do not run
+	// into those of the next: the plot of many is wider.
+	svgCrew = 80
 )
 
 // WriteCasesSVG draws cost (bars, left scale) and late hours (line, right
@@ -28,13 +31,14 @@ func WriteCasesSVG(w io.Writer, c *Cases) error {
 	for _, x := range pts {
 		most, late = max(most, x.Cost), max(late, x.LateHours)
 	}
+	width := max(svgWidth, svgLeft+svgRight+svgCrew*len(pts))
 	var b bytes.Buffer
 	fmt.Fprintf(&b, `<svg xmlns="http://www.w3.org/2000/svg" width="%d" height="%d" viewBox="0 0 %d %d" font-family="sans-serif" font-size="12">`+"\n",
-		svgWidth, svgHeight, svgWidth, svgHeight)
-	fmt.Fprintf(&b, `<rect width="%d" height="%d" fill="white"/>`+"\n", svgWidth, svgHeight)
+		width, svgHeight, width, svgHeight)
+	fmt.Fprintf(&b, `<rect width="%d" height="%d" fill="white"/>`+"\n", width, svgHeight)
 	fmt.Fprintf(&b, `<text x="%d" y="22" font-size="14">%s, week of %s: cost (bars, %s) and late hours (line)%s`+"\n",
 		svgLeft-60, escaped(c.Shop), escaped(c.Monday), escaped(c.Currency), svgTitleEnd)
-	step := float64(svgWidth-svgLeft-svgRight) / float64(len(pts))
+	step := float64(width-svgLeft-svgRight) / float64(len(pts))
 	tall := float64(svgHeight - svgTop - svgBottom)
 	foot := float64(svgHeight - svgBottom)
 	var line string
@@ -48,7 +52,7 @@ func WriteCasesSVG(w io.Writer, c *Cases) error {
 		line += fmt.Sprintf("%.1f,%.1f ", left+step/2, foot-tall*x.LateHours/late)
 	}
 	fmt.Fprintf(&b, `<polyline points="%s" fill="none" stroke="#a04000" stroke-width="2"/>`+"\n", line[:len(line)-1])
-	fmt.Fprintf(&b, `<line x1="%d" y1="%.1f" x2="%d" y2="%.1f" stroke="black"/>`+"\n</svg>\n", svgLeft, foot, svgWidth-svgRight, foot)
+	fmt.Fprintf(&b, `<line x1="%d" y1="%.1f" x2="%d" y2="%.1f" stroke="black"/>`+"\n</svg>\n", svgLeft, foot, width-svgRight, foot)
 	_, err := w.Write(b.Bytes())
 	return err
 }

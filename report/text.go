@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"io"
 	"strings"
+	"unicode/utf8"
 
 	"github.com/olekukonko/tablewriter"
 	"github.com/olekukonko/tablewriter/renderer"
@@ -96,6 +97,10 @@ func (d *drawing) fact(name string, indent int, sentence, color string) {
 		head := ""
 		if i == 0 {
 			head = d.clean(name)
+		}
+		if head != "" && utf8.RuneCountInString(head) >= indent { // no room beside it
+			d.line(head)
+			head = ""
 		}
 		if color != "" {
 			l = d.paint(color, l)

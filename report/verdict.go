@@ -2,7 +2,9 @@ package report
 
 import (
 	"fmt"
+	"slices"
 	"strings"
+	"unicode/utf8"
 
 	"pourweek/model"
 	"pourweek/solve/why"
@@ -10,10 +12,42 @@ import (
 
 // by says what is asked for: on time, or ready by a time that was named.
 func (e *Explained) by() string {
+	if e.truck {
+		return "ready for the truck " + e.By.dayHour()
+	}
 	if e.By.Tick != e.Due.Tick {
 		return "ready by " + e.By.dayHour()
 	}
 	return "on time"
+}
+
+// truckAt says that a truck of the pour's shipment leaves at a time.
+func (b *builder) truckAt(q *model.Pour, t model.Tick) bool {
+	s := b.shipment[q.ID]
+	return s != nil && slices.Contains(s.Trucks, t)
+}
+
+// leavesLater says why a pour that is ready in time leaves late all the same; ""
+// where it does not.
+func (b *builder) leavesLater(q *model.Pour) string {
+	s, out := b.shipment[q.ID], b.out[q.ID]
+	last := b.planned[q.ID]
+	if s == nil || last == nil || out <= s.Due {
+		return ""
+	}
+	leaves := b.clock.moment(out).dayHour()
+	for _, id := range s.Pours {
+		if x := b.planned[id]; x != nil && x.Ready > last.Ready {
+			last = x
+		}
+	}
+	switch {
+	case last.ID != q.ID:
+		return " Its order leaves late, " + leaves + ", as " + last.ID + " is ready " + b.clock.moment(last.Ready).dayHour() + "."
+	case !slices.Contains(s.Trucks, out):
+		return " It leaves late, as no truck of these weeks is left for it."
+	}
+	return " It leaves late, " + leaves + ", as no truck goes before."
 }
 
 // judge says what is known of the cause.
@@ -124,12 +158,20 @@ func (d *drawing) mends(e *Explained, currency string) {
 		return
 	}
 	d.title("Single changes that have it " + e.by() + ", each shown by a plan")
+	indent := 26
 	for _, m := range e.Mends {
-		more := fmt.Sprintf("the week then costs %.2f %s more", float64(m.More)/1000, currency)
-		if m.More <= 0 {
-			more = fmt.Sprintf("the week then costs %.2f %s less", float64(-m.More)/1000, currency)
+		indent = max(indent, utf8.RuneCountInString(plainCase(m.Case))+4)
+	}
+	indent = min(indent, d.s.Width/2)
+	for _, m := range e.Mends {
+		more := "the week then costs as much"
+		switch {
+		case m.More > 0:
+			more = fmt.Sprintf("the week then costs %s more", money(m.More, currency))
+		case m.More < 0:
+			more = fmt.Sprintf("the week then costs %s less", money(-m.More, currency))
 		}
-		d.fact("  "+plainCase(m.Case), 26, more, "")
+		d.fact("  "+plainCase(m.Case), indent, more, "")
 	}
 	d.paragraph(e.Note)
 }

@@ -223,7 +223,7 @@ func (b *Board) closingTable() table {
 		t.columns = append(t.columns, column{name: r.Rack, key: r.Rack, right: true, flex: true})
 	}
 	for _, c := range b.Closings {
-		row := []cell{both(c.At.t.Format("Mon Jan 2"), c.Date), both(c.At.hourOf(c.Date), c.At.iso())}
+		row := []cell{both(dayMonth(c.Date), c.Date), both(c.At.hourOf(c.Date), c.At.iso())}
 		for _, r := range c.Racks {
 			s := fmt.Sprintf("%d/%d", r.Held, r.Places)
 			full := ""

@@ -173,6 +173,9 @@ func (b *builder) whyCarried(a *alone, q *model.Pour) string {
 		return fmt.Sprintf("even alone in an empty shop its first coat could not start before %s; the week's pours start before %s",
 			b.moment(e.coat).dateHour(), b.moment(b.p.PourUntil).dateHour())
 	case e.coat >= never:
+		if mix := a.unmixed(q); mix != "" {
+			return "even alone in an empty shop no batch of " + mix + " can be mixed for it: a mixer that is up, hands or hours are missing"
+		}
 		return "even alone in an empty shop there is no time for its first coat: hands, hours of the day or molds are missing"
 	case e.ready >= never:
 		return "even alone in an empty shop it could not be finished before " + b.moment(b.horizon).dateHour() + ", the end of the plan"

@@ -67,7 +67,7 @@ The week is the newest published one, or the one that --plan names.`, mostTight)
 	}
 	f := cmd.Flags()
 	f.StringVar(&o.path, "plan", ".", "explain the week in this `file`, or the newest published one of this folder")
-	f.StringVar(&o.by, "by", "", "ask why it is not ready by this `time` (default: when it is due)")
+	f.StringVar(&o.by, "by", "", "ask why it is not ready by this `time` (default: when it is due, or the last\ntruck before that leaves)")
 	f.Uint64Var(&o.seed, "seed", defaultSeed, "seed of the searches")
 	f.Int64Var(&o.work, "work", 0, "counted `units` for each question or change (default: by the size of the week,\nabout a second)")
 	f.BoolVar(&o.json, "json", false, "print one JSON document (pourweek-why/1 or pourweek-tight/1)")
@@ -116,7 +116,7 @@ func explained(ctx context.Context, s *streams, w *model.Week, o whyOptions) (*r
 	if err != nil {
 		return nil, err
 	}
-	a := &why.Asker{Problem: w.Problem, Plan: w.Plan, Pour: p.ID, Due: p.Due, Solve: solve.Solve, Seed: o.seed, Work: o.work}
+	a := &why.Asker{Problem: w.Problem, Plan: w.Plan, Pour: p.ID, Due: why.By(w.Problem, p), Solve: solve.Solve, Seed: o.seed, Work: o.work}
 	if a.Work == 0 {
 		a.Work = planWork(w.Problem) / 12
 	}

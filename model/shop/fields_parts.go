@@ -125,11 +125,11 @@ var pricesTable = table[Prices]{
 	title: "prices", path: "prices:",
 	intro: "Only for what-if questions; they change no plan.",
 	fields: []field[Prices]{
-		{key: "wage", form: formHourly, says: "One more person.",
+		{key: "wage", form: formHourly, says: "One more person, for the regular hours of the week.",
 			set: func(r *reader, p *Prices, n *node) { v := r.hourly(n); p.Wage = &v }},
-		{key: "mold", form: formMoney, says: "One more mold.",
+		{key: "mold", form: formMoney, says: "One more mold. A week of it costs a 52nd.",
 			set: func(r *reader, p *Prices, n *node) { v := r.money(n); p.Mold = &v }},
-		{key: "place", form: formMoney, says: "One more rack place.",
+		{key: "place", form: formMoney, says: "One more rack place. A week of it costs a 52nd.",
 			set: func(r *reader, p *Prices, n *node) { v := r.money(n); p.Place = &v }},
 	},
 }

@@ -73,10 +73,14 @@ func parse(src *diag.Source, data []byte, errs *diag.List) *node {
 			"the file has %d bytes, at most %d are read", len(data), MaxBytes)
 		return nil
 	case !utf8.Valid(data):
-		errs.At(whole, "save the file as UTF-8", "the file is not UTF-8 text")
+		errs.At(badByte(src, data), "save the file as UTF-8", "the file is not UTF-8 text")
 		return nil
 	case len(bytes.TrimSpace(data)) == 0:
 		errs.At(whole, "pourweek start DIR writes a shop to begin with", "the file is empty")
+		return nil
+	}
+	if i := bytes.IndexFunc(data, func(r rune) bool { return r < ' ' && !strings.ContainsRune("\t\n\r", r) || r == 0x7f }); i >= 0 {
+		errs.At(placeOf(src, data, i), "take it out", "the line holds a control character, of number %d", data[i])
 		return nil
 	}
 	var doc yaml.Node
@@ -94,6 +98,27 @@ func parse(src *diag.Source, data []byte, errs *diag.List) *node {
 		return nil
 	}
 	return root
+}
+
+// badByte is where the bytes of a file stop being UTF-8.
+func badByte(src *diag.Source, data []byte) diag.Pos {
+	at := 0
+	for at < len(data) {
+		r, n := utf8.DecodeRune(data[at:])
+		if r == utf8.RuneError && n < 2 {
+			break
+		}
+		at += n
+	}
+	return placeOf(src, data, at)
+}
+
+// placeOf is the line and column of a byte.
+func placeOf(src *diag.Source, data []byte, at int) diag.Pos {
+	before := bytes.ReplaceAll(data[:at], []byte("\r\n"), []byte("\n"))
+	before = bytes.ReplaceAll(before, []byte("\r"), []byte("\n"))
+	line := bytes.LastIndexByte(before, '\n') + 1
+	return src.At(bytes.Count(before, []byte("\n"))+1, utf8.RuneCount(before[line:])+1)
 }
 
 // load parses YAML; a panic of the library becomes an error.

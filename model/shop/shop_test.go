@@ -3,6 +3,7 @@ package shop
 import (
 	"os"
 	"path/filepath"
+	"strings"
 	"testing"
 
 	"pourweek/model"
@@ -94,4 +95,19 @@ func TestReadFullShop(t *testing.T) {
 		t.Errorf("load is %d", load)
 	}
 	_ = model.Crew{}
+}
+
+// Bytes that are no text are named at their line, whatever ends the lines.
+func TestBytesThatAreNoTextHaveTheirPlace(t *testing.T) {
+	for _, c := range []struct{ data, want string }{
+		{"shop: a\nzone: Caf\xe9\n", "shop.yaml:2:10: the file is not UTF-8 text"},
+		{"shop: a\r\nzone: Caf\xe9\r\n", "shop.yaml:2:10: the file is not UTF-8 text"},
+		{"shop: a\rzone: Caf\xe9\r", "shop.yaml:2:10: the file is not UTF-8 text"},
+		{"shop: a\nzone: \u00e9\x00\n", "shop.yaml:2:8: the line holds a control character, of number 0"},
+	} {
+		_, errs := Read("shop.yaml", []byte(c.data))
+		if got := errs.Error(); !strings.HasPrefix(got, c.want) {
+			t.Errorf("%q: got %s, want %s", c.data, got, c.want)
+		}
+	}
 }

@@ -55,6 +55,9 @@ func (c Case) Takes() bool {
 	return strings.HasPrefix(c.Spec, "-") || c.Kind == Overtime && c.Spec == "none"
 }
 
+// mostCrews is how far apart the crew sizes of a range may be: each is a case.
+const mostCrews = 50
+
 // Parse reads one case of a kind. A range of people, 3..6, gives a case for
 // each crew size. The error says what is allowed.
 func Parse(p *model.Problem, k Kind, spec string) ([]Case, error) {
@@ -62,8 +65,8 @@ func Parse(p *model.Problem, k Kind, spec string) ([]Case, error) {
 	if lo, hi, ok := strings.Cut(spec, ".."); ok && k == People {
 		a, err1 := strconv.Atoi(lo)
 		b, err2 := strconv.Atoi(hi)
-		if err1 != nil || err2 != nil || a < 1 || b < a || b > a+50 {
-			return nil, fmt.Errorf("crew sizes %q: write two whole numbers, the smaller first, such as 3..6", spec)
+		if err1 != nil || err2 != nil || a < 1 || b < a || b-a > mostCrews {
+			return nil, fmt.Errorf("crew sizes %q: write two whole numbers from 1 on, the smaller first and at most %d apart, such as 3..6", spec, mostCrews)
 		}
 		var out []Case
 		for n := a; n <= b; n++ {

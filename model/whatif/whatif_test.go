@@ -103,6 +103,7 @@ func TestParse(t *testing.T) {
 		spec, want string
 	}{
 		{People, "5..3", "the smaller first"},
+		{People, "1..52", "at most 50 apart"},
 		{People, "+1:juggling", "nobody has it; skills are"},
 		{People, "-nobody", "write -NAME for one of"},
 		{Overtime, "always", "allowed are none, daily, saturday"},

@@ -26,10 +26,25 @@ func (c *chainer) binding(q *model.Pour, x *model.PourPlan, s *step, earliest mo
 	if b := c.bindsAt(q, x, s, t); b.name != "" {
 		return b.name, b.text()
 	}
+	first := c.moldBefore(x, s, earliest)
 	if c.onlyOvertime(s, earliest) {
-		return "overtime", "only overtime is left before, which costs more"
+		return "overtime", first + "only overtime is left before, which costs more"
 	}
-	return "choice", "it could start earlier by itself; the plan waits, because that is cheaper for the week or keeps a later step in its window"
+	return "choice", first + "it could start earlier by itself; the plan waits, because that is cheaper for the week or keeps a later step in its window"
+}
+
+// moldBefore says what the mold of a prep that waits by choice was held for at
+// first, as most of a long wait may be that; "" where it was free all along.
+func (c *chainer) moldBefore(x *model.PourPlan, s *step, earliest model.Tick) string {
+	if s.id != "prep" {
+		return ""
+	}
+	for t := s.iv[0] - 1; t >= earliest; t-- {
+		if b := c.moldBinds(x, s, t); b.name != "" {
+			return b.text() + "; after that "
+		}
+	}
+	return ""
 }
 
 // bindsAt says what keeps the step from starting at a tick t before its start, at

@@ -9,6 +9,26 @@ import (
 // plenty is more than a week can use of anything.
 const plenty = 1000
 
+// By is the latest at which a pour can be ready and still leave when it is due:
+// that itself, or, where it goes by truck, when the last truck before leaves. It
+// is due where no truck leaves in time.
+func By(p *model.Problem, q *model.Pour) model.Tick {
+	for i := range p.Shipments {
+		s := &p.Shipments[i]
+		if !slices.Contains(s.Pours, q.ID) {
+			continue
+		}
+		by := s.Due
+		for _, t := range s.Trucks {
+			if t <= s.Due {
+				by = t // they ascend
+			}
+		}
+		return by
+	}
+	return q.Due
+}
+
 // question makes the week in which only lateness counts.
 func (a *Asker) question(facts []Fact) *model.Problem {
 	holds := func(k FactKind, name string) bool { return slices.Contains(facts, Fact{k, name}) }
@@ -58,7 +78,7 @@ func (a *Asker) price(q *model.Problem, alone bool) {
 		case alone || !was:
 			x.LatePerTick, x.Carry = 0, 0
 		default:
-			x.Due = max(x.Due, planned)
+			x.Due = max(By(a.Problem, x), planned)
 			x.Carry = 1_000_000
 		}
 	}

@@ -143,30 +143,24 @@ func (c *chainer) crewLoads(end model.Tick) []Load {
 
 // placeLoads counts molds and rack places.
 func (c *chainer) placeLoads(end model.Tick) []Load {
-	mold, rack := map[string]model.Tick{}, map[string]model.Tick{}
-	places := map[string]int{}
-	for i := range c.p.Pours {
-		places[c.p.Pours[i].ID] = c.p.Pours[i].Places
-	}
+	mold := map[string]model.Tick{}
 	for _, x := range c.plan.Pours {
-		from := c.p.Now
 		if x.Demold != nil {
-			from = x.Demold[0]
 			held := c.p.Now
 			if x.Prep != nil {
 				held = x.Prep[0]
 			}
 			mold[string(x.Mold)] += x.Demold[1] - held
 		}
-		rack[x.Rack] += (x.Ready - from) * model.Tick(places[x.ID])
 	}
 	var out []Load
 	for _, m := range c.p.Molds {
 		out = append(out, Load{Name: "mold " + m.ID, Used: mold[m.ID], Of: end - c.p.Now})
 	}
 	for _, r := range c.p.Racks {
-		l := Load{Name: "rack " + r.ID, Used: rack[r.ID]}
-		for t := c.p.Now; t < end; t++ {
+		l := Load{Name: "rack " + r.ID}
+		for t := c.p.Now; t < min(end, c.p.Horizon); t++ {
+			l.Used += model.Tick(c.racks[r.ID][t]) // of shipments that hold them too
 			l.Of += model.Tick(r.Places.At(t))
 		}
 		out = append(out, l)

@@ -126,3 +126,38 @@ func TestSpansUseTheirStation(t *testing.T) {
 		t.Errorf("the tent is held for %d open ticks: %+v", want, Tight(p, r.Plan))
 	}
 }
+
+// Places that a shipment holds until its truck leaves count as used, as far as the
+// hours are looked at: until the last piece is ready.
+func TestHeldPlacesCountAsUsed(t *testing.T) {
+	for _, hold := range []bool{false, true} {
+		p := smallShop()
+		first := p.Pours[0].ID
+		p.Pours[1].Release = 32 // so that the other is ready a day before
+		p.Shipments = []model.Shipment{{ID: "early", Pours: []string{first}, Due: p.Horizon, Trucks: []model.Tick{p.Horizon - 1}, Hold: hold}}
+		r, err := solve.Solve(context.Background(), p, solve.Options{Seed: 1, Work: 2000})
+		if err != nil || r.Plan == nil || len(r.Plan.Pours) != 2 {
+			t.Fatal(r, err)
+		}
+		var want, end, held model.Tick
+		for _, x := range r.Plan.Pours {
+			end = max(end, x.Ready)
+		}
+		for i, x := range r.Plan.Pours {
+			until := x.Ready
+			if hold && x.ID == first {
+				until, held = end, end-x.Ready
+			}
+			if x.Rack == "r1" {
+				want += (until - x.Demold[0]) * model.Tick(p.Pours[i].Places)
+			}
+		}
+		if hold && held == 0 {
+			t.Error("the shipment holds nothing longer than its piece needs, so nothing was tested")
+		}
+		i := slices.IndexFunc(Tight(p, r.Plan), func(l Load) bool { return l.Name == "rack r1" && l.Used == want })
+		if i < 0 || want == 0 {
+			t.Errorf("hold %v: the rack's places are held for %d ticks: %+v", hold, want, Tight(p, r.Plan))
+		}
+	}
+}

@@ -5,6 +5,7 @@ import (
 	"os"
 	"slices"
 	"strconv"
+	"strings"
 	"testing"
 
 	"pourweek/model"
@@ -151,6 +152,47 @@ func TestChainCoversEveryStep(t *testing.T) {
 		t.Fatal("no step waited")
 	}
 	t.Logf("%d links, %d waits", links, waits)
+}
+
+// Of a prep that waits by choice in the end, the answer says first what its mold
+// was held for, which may be most of the wait.
+func TestAChosenWaitSaysWhatTheMoldWasHeldFor(t *testing.T) {
+	clock := func(t model.Tick) string { return "tick " + strconv.Itoa(int(t)) }
+	for _, c := range []struct {
+		free model.Tick
+		want string
+	}{
+		{10, "mold m1 is not free before tick 10; after that it could start earlier by itself"},
+		{0, "it could start earlier by itself"},
+	} {
+		p := smallShop()
+		p.Molds, p.Pours = p.Molds[:1], p.Pours[:1]
+		p.Pours[0].Molds, p.Molds[0].FreeFrom = p.Pours[0].Molds[:1], c.free
+		r, err := solve.Solve(context.Background(), p, solve.Options{Seed: 1, Work: 500})
+		if err != nil || r.Plan == nil || len(r.Plan.Pours) != 1 {
+			t.Fatal(r, err)
+		}
+		r.Plan.Pours[0].Prep = &model.Interval{12, 13}
+		if l := Chain(p, r.Plan, "A", clock)[0]; l.Binds != "choice" || !strings.HasPrefix(l.Text, c.want) {
+			t.Errorf("free from %d: %+v", c.free, l)
+		}
+	}
+}
+
+// Another piece that would miss its truck becomes late, though it were ready when
+// it is due.
+func TestNoOtherMayMissItsTruck(t *testing.T) {
+	p := smallShop()
+	p.Pours[1].Due = 70
+	p.Shipments = []model.Shipment{{ID: "B", Pours: []string{"B"}, Due: 70, LatePerTick: 9, Trucks: []model.Tick{64, 71}}}
+	r, err := solve.Solve(context.Background(), p, solve.Options{Seed: 1, Work: 500})
+	if err != nil || r.Plan == nil || len(r.Plan.Pours) != 2 {
+		t.Fatal(r, err)
+	}
+	a := &Asker{Problem: p, Plan: r.Plan, Pour: "A", Due: 35}
+	if got := a.question(a.facts()).Pours[1].Due; got != 64 {
+		t.Errorf("the other may be ready by %d, and its truck leaves at 64", got)
+	}
 }
 
 // The question means what it says. A plan that answers yes while all facts hold
