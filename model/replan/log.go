@@ -79,15 +79,26 @@ func FactsOf(pub *model.Problem, log []logbook.Entry) (Facts, error) {
 				x.Was = c.up(e.Was)
 			}
 			f.Demolded[e.Which] = x
-			delete(f.Waiting, e.Which)
+			f.cameBy(pub, e.Which)
 		case logbook.Finished:
 			inner(f.Done, e.Which)[e.Step] = c.up(e.When)
-			delete(f.Waiting, e.Which)
+			f.cameBy(pub, e.Which)
 		case logbook.Longer:
 			inner(f.Longer, e.Which)[e.Step] += model.Tick((e.Minutes + pub.TickMinutes - 1) / pub.TickMinutes)
 		}
 	}
 	return f, nil
+}
+
+// cameBy forgets that the demold or a finish step of a pour waits, as a later entry
+// has it further on. A casting that waits is over only when the pour is poured:
+// else it would count as cast at a time at which the log says that it was not.
+func (f *Facts) cameBy(pub *model.Problem, id string) {
+	step := f.Waiting[id]
+	p := named(pub.Pours, func(p *model.Pour) bool { return p.ID == id })
+	if p == nil || p.Stage != model.New || step == "demold" || slices.ContainsFunc(p.Finish, func(x model.Finish) bool { return x.ID == step }) {
+		delete(f.Waiting, id)
+	}
 }
 
 // anew forgets what became of a pour that was given up and is poured again.
