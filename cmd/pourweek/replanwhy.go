@@ -151,6 +151,24 @@ func (r *replanning) outOfPlace() map[string]string {
 	return why
 }
 
+// gone lists the pours that the log has thrown away since the published week and
+// that the new one does not have cast again.
+func (r *replanning) gone() []string {
+	q := r.week.Problem
+	x, err := r.h.sift(q, false)
+	if err != nil {
+		return nil // the problem was laid out by it, so that it does not err here
+	}
+	var ids []string
+	for _, e := range x.happened {
+		there := slices.ContainsFunc(q.Pours, func(p model.Pour) bool { return p.ID == e.Which })
+		if (e.What == logbook.Scrapped || e.What == logbook.Failed) && !there && !slices.Contains(ids, e.Which) {
+			ids = append(ids, e.Which)
+		}
+	}
+	return ids
+}
+
 // undoes reports whether an entry of the kind has a pour still to be cast.
 func undoes(k logbook.Kind) bool {
 	return k == logbook.Failed || k == logbook.Scrapped || k == logbook.Waiting

@@ -16,6 +16,7 @@ type Changes struct {
 	Carried []string // pours that it planned, now carried
 	NoRoom  []string // pours that the published week did not have, carried
 	Dropped []string // pours that it was still to cast and nobody asks for any more
+	Gone    []string // pieces that the log has thrown away and that no order has cast again; Diff leaves it empty
 	Batches []BatchChange
 	People  []string // whose work on the first day differs, sorted
 	Dates   []Date
