@@ -21,23 +21,23 @@ const mostReasons = 4
 // inTicks is what the checker adds for programs.
 var inTicks = regexp.MustCompile(` \(tick \d+\)`)
 
-// atTick is a moment as the validator writes it.
-var atTick = regexp.MustCompile(`at tick (\d+)`)
+// atTick is the moment of too much fixed work as the validator writes it.
+var atTick = regexp.MustCompile(`^fixed work .* (at tick (\d+))`)
 
-// atHour writes the moment of a fault in people's hours, with the work that is
+// atHour writes the moment of too much work under way in people's hours, with the work that is
 // under way then: that is where the log has to be mended.
 func atHour(q *model.Problem, text, zone string) string {
 	m := atTick.FindStringSubmatch(text)
 	if m == nil {
 		return text
 	}
-	n, _ := strconv.Atoi(m[1])
+	n, _ := strconv.Atoi(m[2])
 	t, err := tickTime(q, model.Tick(n))
 	loc, bad := time.LoadLocation(zone)
 	if err != nil || bad != nil {
 		return text
 	}
-	text = strings.Replace(text, m[0], "at "+t.In(loc).Format("Mon 2006-01-02 15:04"), 1)
+	text = strings.Replace(text, m[1], "at "+t.In(loc).Format("Mon 2006-01-02 15:04"), 1)
 	var busy []string
 	for _, f := range q.Fixed {
 		if f.Start <= model.Tick(n) && model.Tick(n) < f.End {
