@@ -22,7 +22,9 @@ type Changed struct {
 	Moved    []MovedPour   `json:"moved"`
 	New      []string      `json:"new"`     // now planned
 	Carried  []string      `json:"carried"` // no longer planned
+	NoRoom   []string      `json:"no_room"` // asked for since, and not planned
 	Dropped  []string      `json:"dropped"` // no longer asked for
+	Gone     []string      `json:"gone"`    // thrown away, and not asked for again
 	Batches  []MovedBatch  `json:"batches"`
 	Today    []string      `json:"people_today"`
 	Dates    []MovedDate   `json:"dates"`
@@ -75,6 +77,7 @@ func BuildChanged(w *model.Week, c *replan.Changes, why map[string]string, notes
 	}
 	out := &Changed{Format: ChangedFormat, From: k.moment(w.Problem.Now), Currency: w.Currency,
 		Moved: []MovedPour{}, New: append([]string{}, c.New...), Carried: append([]string{}, c.Carried...), Dropped: append([]string{}, c.Dropped...),
+		NoRoom: append([]string{}, c.NoRoom...), Gone: append([]string{}, c.Gone...),
 		Batches: []MovedBatch{}, Today: append([]string{}, c.People...), Dates: []MovedDate{},
 		Options: append([]ReplanPrice{}, options...), Notes: []string{}}
 	for _, m := range c.Moved {
@@ -117,8 +120,14 @@ func (c *Changed) lines() []string {
 	for _, id := range c.Carried {
 		l = append(l, id+" is left for a later week now")
 	}
+	for _, id := range c.NoRoom {
+		l = append(l, id+" is new and left for a later week")
+	}
 	for _, id := range c.Dropped {
 		l = append(l, id+" is not cast any more")
+	}
+	for _, id := range c.Gone {
+		l = append(l, id+" is thrown away, and no order has it cast again")
 	}
 	for _, b := range c.Batches {
 		verb := "a new batch of %s at %s for %s"

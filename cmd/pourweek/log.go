@@ -84,6 +84,9 @@ func runLog(s *streams, dir string, args []string) error {
 	k.Brings(h.log)
 	e, err := logbook.Parse(f, k)
 	if err != nil {
+		e, err = h.parseOld(f, err)
+	}
+	if err != nil {
 		return withHint(failf(exitUsage, "nothing was logged: %w", err), `"pourweek log" lists what can be logged`)
 	}
 	var notes []replan.Note
@@ -107,6 +110,21 @@ func runLog(s *streams, dir string, args []string) error {
 		fmt.Fprintf(s.err, "note: %s\n", h.tooLate(e, since))
 	}
 	return nil
+}
+
+// parseOld reads an entry about a piece of an earlier Monday, as the file may have
+// one: it can be thrown away while it waits for its truck. What is no such entry
+// has the error that it had by the names of the newest.
+func (h *history) parseOld(f [4]string, as error) (logbook.Entry, error) {
+	k, err := h.known(true)
+	if err != nil {
+		return logbook.Entry{}, as
+	}
+	e, err := logbook.Parse(f, k)
+	if err != nil || e.What != logbook.Scrapped || e.Which != f[2] {
+		return logbook.Entry{}, as
+	}
+	return e, nil
 }
 
 // addEntry adds a line to the log, in the form that the file has. A file that

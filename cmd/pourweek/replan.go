@@ -182,8 +182,8 @@ func (r *replanning) laid(s *streams, inOrder bool) (*state, error) {
 		st.pinned = replan.Freeze(q, q.Now+model.Tick(r.o.freeze/(time.Duration(q.TickMinutes)*time.Minute)))
 	}
 	if issues := q.Validate(); len(issues) > 0 {
-		return nil, withHint(failf(exitNoPlan, "the week cannot go on as the log tells it: %s", issues[0].Text),
-			"look at the entries of %s around it, or log what people do instead", logFile)
+		return nil, withHint(failf(exitNoPlan, "the week cannot go on as the log tells it: %s", atHour(q, issues[0].Text, pub.Zone)),
+			"look at the entries of %s around it, or log what people do instead: a casting that has to stop is failed", logFile)
 	}
 	l.Labels.Notes = withoutOrders(slices.Clone(l.Labels.Notes), &asked, q)
 	return st, nil
@@ -321,6 +321,7 @@ func (r *replanning) print(s *streams) error {
 	if err != nil {
 		return inputError(err)
 	}
+	changes.Gone = r.gone()
 	why, more := r.reasons(changes)
 	changed, err := report.BuildChanged(r.week, changes, why, append(r.notes, more...), r.options())
 	if err != nil {

@@ -5,6 +5,8 @@ import (
 	"reflect"
 	"regexp"
 	"slices"
+	"strconv"
+	"strings"
 	"time"
 
 	"pourweek/model"
@@ -18,6 +20,35 @@ const mostReasons = 4
 
 // inTicks is what the checker adds for programs.
 var inTicks = regexp.MustCompile(` \(tick \d+\)`)
+
+// atTick is the moment of too much fixed work as the validator writes it.
+var atTick = regexp.MustCompile(`^fixed work .* (at tick (\d+))`)
+
+// atHour writes the moment of too much work under way in people's hours, with the work that is
+// under way then: that is where the log has to be mended.
+func atHour(q *model.Problem, text, zone string) string {
+	m := atTick.FindStringSubmatch(text)
+	if m == nil {
+		return text
+	}
+	n, _ := strconv.Atoi(m[2])
+	t, err := tickTime(q, model.Tick(n))
+	loc, bad := time.LoadLocation(zone)
+	if err != nil || bad != nil {
+		return text
+	}
+	text = strings.Replace(text, m[1], "at "+t.In(loc).Format("Mon 2006-01-02 15:04"), 1)
+	var busy []string
+	for _, f := range q.Fixed {
+		if f.Start <= model.Tick(n) && model.Tick(n) < f.End {
+			busy = append(busy, f.ID)
+		}
+	}
+	if len(busy) > 0 {
+		text += "; under way then by the plan and the log: " + strings.Join(busy, ", ")
+	}
+	return text
+}
 
 // reasons says why the new plan is not what is left of the published one: of each
 // pour that moves, what it breaks as published; in notes, what else cannot go on
@@ -109,16 +140,38 @@ func (r *replanning) outOfPlace() map[string]string {
 		}
 		if start[p.ID].Before(now) {
 			why[p.ID] = "its time in the published plan is past"
-			continue
 		}
 		for i, e := range x.happened {
 			lost := e.What == logbook.BatchLost && slices.Contains(draws[p.ID], e.Which)
-			if lost || e.Which == p.ID {
+			if lost || e.Which == p.ID && undoes(e.What) {
 				why[p.ID] = fmt.Sprintf("the log has %q", x.told[i])
 			}
 		}
 	}
 	return why
+}
+
+// gone lists the pours that the log has thrown away since the published week and
+// that the new one does not have cast again.
+func (r *replanning) gone() []string {
+	q := r.week.Problem
+	x, err := r.h.sift(q, false)
+	if err != nil {
+		return nil // the problem was laid out by it, so that it does not err here
+	}
+	var ids []string
+	for _, e := range x.happened {
+		there := slices.ContainsFunc(q.Pours, func(p model.Pour) bool { return p.ID == e.Which })
+		if (e.What == logbook.Scrapped || e.What == logbook.Failed) && !there && !slices.Contains(ids, e.Which) {
+			ids = append(ids, e.Which)
+		}
+	}
+	return ids
+}
+
+// undoes reports whether an entry of the kind has a pour still to be cast.
+func undoes(k logbook.Kind) bool {
+	return k == logbook.Failed || k == logbook.Scrapped || k == logbook.Waiting
 }
 
 // stays is said of a pour that breaks no rule as published.

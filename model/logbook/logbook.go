@@ -75,7 +75,7 @@ var rules = []rule{
 	{Extra, aPerson, "until TIME", "there as well, from when to then"},
 	{Order, anyName, "PIECE QUANTITY due TIME", "a new order"},
 	{Due, anOrder, "TIME", "the order is now due then"},
-	{Quantity, anOrder, "[PIECE] QUANTITY", "the order now has so many pieces in all, those that are done too; fewer drops what has not been begun"},
+	{Quantity, anOrder, "[PIECE] QUANTITY", "the order now has so many pieces in all, those that are done too, those of floor.csv not; fewer drops what has not been begun"},
 	{Cancel, anOrder, "", "what has not been poured of it is dropped"},
 	{Places, aRack, "COUNT until TIME", "so many of its places are lost until then"},
 	{Air, aTemp, "until TIME", "the air in the shop is so warm (28 C or 82 F) from when to then: pot lives and cures follow"},

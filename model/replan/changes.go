@@ -12,9 +12,11 @@ import (
 // are ticks of the new problem.
 type Changes struct {
 	Moved   []Moved
-	New     []string // pours that the published plan did not have or carried, now planned
+	New     []string // pours that the published plan did not have, carried, or had cast before it began, now planned
 	Carried []string // pours that it planned, now carried
+	NoRoom  []string // pours that the published week did not have, carried
 	Dropped []string // pours that it was still to cast and nobody asks for any more
+	Gone    []string // pieces that the log has thrown away and that no order has cast again; Diff leaves it empty
 	Batches []BatchChange
 	People  []string // whose work on the first day differs, sorted
 	Dates   []Date
@@ -83,10 +85,13 @@ func Diff(pub Published, q *model.Problem, next *model.Plan, firstDay model.Tick
 		p := &q.Pours[i]
 		a, b := old[p.ID], now[p.ID]
 		switch {
-		case a == nil && b != nil && p.Stage == model.New:
+		case p.Stage != model.New:
+		case b != nil && (a == nil || len(a.Layers) == 0): // one in its mold by then is cast again
 			c.New = append(c.New, p.ID)
-		case a != nil && b == nil && p.Stage == model.New:
+		case b == nil && a != nil:
 			c.Carried = append(c.Carried, p.ID)
+		case b == nil && !has(pub.Problem, p.ID):
+			c.NoRoom = append(c.NoRoom, p.ID)
 		}
 		if a == nil || b == nil {
 			continue
@@ -114,14 +119,18 @@ func Diff(pub Published, q *model.Problem, next *model.Plan, firstDay model.Tick
 	return c, nil
 }
 
+// has reports whether a pour stands in the problem.
+func has(q *model.Problem, id string) bool {
+	return slices.ContainsFunc(q.Pours, func(p model.Pour) bool { return p.ID == id })
+}
+
 // dropped lists the pours of a plan that begin at or after now and are not in the
 // problem any more. shift is taken from the plan's ticks.
 func dropped(plan *model.Plan, shift model.Tick, q *model.Problem) []string {
 	var l []string
 	for i := range plan.Pours {
 		x := &plan.Pours[i]
-		there := slices.ContainsFunc(q.Pours, func(p model.Pour) bool { return p.ID == x.ID })
-		if !there && x.Prep != nil && x.Prep[0]-shift >= q.Now {
+		if !has(q, x.ID) && x.Prep != nil && x.Prep[0]-shift >= q.Now {
 			l = append(l, x.ID)
 		}
 	}

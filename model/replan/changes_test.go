@@ -75,3 +75,25 @@ func TestDiffTellsDroppedPoursAndSlightShifts(t *testing.T) {
 		t.Errorf("moved %+v, counted %d within 2 ticks and %d within 1", c.Moved, c.Count(2), c.Count(1))
 	}
 }
+
+// A piece that was in its mold when the published week began, and that is cast
+// again, is told; so is one that nobody asked for by then and that finds no room.
+func TestDiffTellsWhatIsCastAgainAndWhatIsAskedForSince(t *testing.T) {
+	p, plan := example(t)
+	pub, q := *plan, *p
+	pub.Pours = slices.Clone(plan.Pours)
+	pub.Pours[0].Prep, pub.Pours[0].Layers, pub.Pours[0].Cover = nil, nil, nil // A101/1
+	more := *named(p.Pours, func(x *model.Pour) bool { return x.ID == "A101/1" })
+	more.ID = "A999/1"
+	q.Pours = append(slices.Clone(p.Pours), more)
+	c, err := Diff(Published{p, &pub}, &q, plan, 96)
+	if err != nil {
+		t.Fatal(err)
+	}
+	if !slices.Equal(c.New, []string{"A101/1"}) || len(c.Moved) != 0 {
+		t.Errorf("new %v, moved %v", c.New, c.Moved)
+	}
+	if !slices.Equal(c.NoRoom, []string{"A999/1"}) || len(c.Carried) != 0 || c.Count(0) != 0 {
+		t.Errorf("no room for %v, carried %v", c.NoRoom, c.Carried)
+	}
+}

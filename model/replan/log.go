@@ -79,15 +79,26 @@ func FactsOf(pub *model.Problem, log []logbook.Entry) (Facts, error) {
 				x.Was = c.up(e.Was)
 			}
 			f.Demolded[e.Which] = x
-			delete(f.Waiting, e.Which)
+			f.cameBy(pub, e.Which)
 		case logbook.Finished:
 			inner(f.Done, e.Which)[e.Step] = c.up(e.When)
-			delete(f.Waiting, e.Which)
+			f.cameBy(pub, e.Which)
 		case logbook.Longer:
 			inner(f.Longer, e.Which)[e.Step] += model.Tick((e.Minutes + pub.TickMinutes - 1) / pub.TickMinutes)
 		}
 	}
 	return f, nil
+}
+
+// cameBy forgets that the demold or a finish step of a pour waits, as a later entry
+// has it further on. A casting that waits is over only when the pour is poured:
+// else it would count as cast at a time at which the log says that it was not.
+func (f *Facts) cameBy(pub *model.Problem, id string) {
+	step := f.Waiting[id]
+	p := named(pub.Pours, func(p *model.Pour) bool { return p.ID == id })
+	if p == nil || p.Stage != model.New || step == "demold" || slices.ContainsFunc(p.Finish, func(x model.Finish) bool { return x.ID == step }) {
+		delete(f.Waiting, id)
+	}
 }
 
 // anew forgets what became of a pour that was given up and is poured again.
@@ -185,6 +196,7 @@ func takeAway(q *model.Problem, e logbook.Entry, iv model.Interval) {
 func addHours(q *model.Problem, person string, iv model.Interval) {
 	there := []model.Interval{iv}
 	closed := model.Subtract(there, q.Open)
+	capCures(q, closed)
 	q.Open, q.Overtime = model.Union(q.Open, closed), model.Union(q.Overtime, closed)
 	q.People = slices.Clone(q.People)
 	for i := range q.People {
@@ -192,6 +204,50 @@ func addHours(q *model.Problem, person string, iv model.Interval) {
 			q.People[i].On = model.Union(q.People[i].On, there)
 		}
 	}
+}
+
+// capCures keeps cures in order over hours that the log opens: the problem has
+// curing times only for covers of its own open hours, and the one that holds on
+// through a night could end after that of the first cover in the morning. What is
+// covered sooner is cured no later.
+func capCures(q *model.Problem, opened []model.Interval) {
+	q.Cures = slices.Clone(q.Cures)
+	for i := range q.Cures {
+		for _, iv := range opened {
+			at := slices.IndexFunc(q.Open, func(o model.Interval) bool { return o[0] >= iv[1] })
+			if at < 0 {
+				continue
+			}
+			next := q.Open[at][0] + 1 // the first cover after them ends
+			q.Cures[i].Lag = capped(q.Cures[i].Lag, iv, int64(next)+q.Cures[i].Lag.At(next))
+		}
+	}
+}
+
+// capped is the curing times with those of covers that end in the interval, or at
+// its end, over by the tick latest.
+func capped(lag model.Steps, iv model.Interval, latest int64) model.Steps {
+	var out model.Steps
+	for _, s := range lag {
+		if s[0] <= int64(iv[0]) {
+			out = append(out, s)
+		}
+	}
+	for t := iv[0] + 1; t <= iv[1]+1; t++ {
+		v := lag.At(t)
+		if t <= iv[1] {
+			v = min(v, latest-int64(t))
+		}
+		if n := len(out); n == 0 || out[n-1][1] != v {
+			out = append(out, model.Step{int64(t), v})
+		}
+	}
+	for _, s := range lag {
+		if s[0] > int64(iv[1])+1 {
+			out = append(out, s)
+		}
+	}
+	return out
 }
 
 // cancel drops what has not been poured of an order.

@@ -81,6 +81,8 @@ func (x *Quantities) Apply(q *model.Problem) ([]Note, error) {
 			piece = like.Piece
 		}
 		var begun, open []string
+		floor, like := fromFloor(q, e)
+		piece = cmp.Or(piece, like)
 		for _, p := range x.Done {
 			if counts(e, &p) {
 				begun, piece = append(begun, p.ID), p.Piece
@@ -116,7 +118,11 @@ func (x *Quantities) Apply(q *model.Problem) ([]Note, error) {
 				ids = append(ids, id)
 			}
 			if len(ids) > 0 {
-				notes = append(notes, Note{Pour: e.Which, Text: fmt.Sprintf("it has %s now; new: %s", pieces(e.Count), strings.Join(ids, ", "))})
+				besides := ""
+				if len(floor) > 0 {
+					besides = fmt.Sprintf(", besides what the week began with (%s)", strings.Join(floor, ", "))
+				}
+				notes = append(notes, Note{Pour: e.Which, Text: fmt.Sprintf("it has %s now%s; new: %s", pieces(e.Count), besides, strings.Join(ids, ", "))})
 			}
 		}
 	}
@@ -124,6 +130,18 @@ func (x *Quantities) Apply(q *model.Problem) ([]Note, error) {
 		return nil, refused
 	}
 	return notes, nil
+}
+
+// fromFloor lists the pours of the entry's order that floor.csv brought, and their
+// piece type.
+func fromFloor(q *model.Problem, e logbook.Entry) (ids []string, piece string) {
+	for i := range q.Pours {
+		p := &q.Pours[i]
+		if _, ok := numbered(p); !ok && p.Order == e.Which && (e.Piece == "" || e.Piece == p.Piece) {
+			ids, piece = append(ids, p.ID), p.Piece
+		}
+	}
+	return ids, piece
 }
 
 func pieces(n int) string {

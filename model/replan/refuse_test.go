@@ -32,7 +32,9 @@ func TestFactsThatCannotBeAreRefused(t *testing.T) {
 		want  string // "" where it can be
 	}{
 		{"out before it is cast", 60, Facts{Demolded: map[string]Demolded{"A101/1": {At: 35}}}, "A101/1 cannot have been out of its mold"},
-		{"out when its face coat is on", 60, Facts{Demolded: map[string]Demolded{"A101/1": {At: 36}}}, ""},
+		{"out while it is cast", 60, Facts{Demolded: map[string]Demolded{"A101/1": {At: 39}}}, "it is covered only"},
+		{"out when it was given up", 60, Facts{Demolded: map[string]Demolded{"A101/1": {At: 39}}, Failed: map[string]model.Tick{"A101/1": 38}}, ""},
+		{"out when it is covered", 60, Facts{Demolded: map[string]Demolded{"A101/1": {At: 40}}}, ""},
 		{"carried and out", 60, Facts{Demolded: map[string]Demolded{"A101/2": {At: 36}}}, "the published plan carries it"},
 		{"finished before it is cast", 60, done("polish", 35), "polish of A101/1 cannot have ended"},
 		{"finished before it is cured", 200, done("polish", 104), "it is cured only"},

@@ -2,13 +2,14 @@ package replan
 
 import (
 	"fmt"
+	"slices"
 
 	"pourweek/model"
 )
 
 // MakeRoom gives racks the places that pieces on them hold, where places were
 // lost while they stand there: for a day longer than they could need at the
-// soonest. It returns what the lead has to see to, none if nothing was lost. It
+// soonest, or as long as the week if they wait for others to leave with. It returns what the lead has to see to, none if nothing was lost. It
 // is for a week that could not be planned as it stands.
 func MakeRoom(q *model.Problem) []Note {
 	var notes []Note
@@ -62,7 +63,11 @@ func roomOn(q *model.Problem, r *model.Rack) (Note, bool) {
 		if p.Stage != model.Racked || p.Rack != r.ID {
 			continue
 		}
-		for t := range min(soonest(cal, p)+day, q.Horizon) {
+		until := soonest(cal, p) + day
+		if waitsForOthers(q, p.ID) {
+			until = q.Horizon // when they leave is for the plan to say
+		}
+		for t := range min(until, q.Horizon) {
 			held[t] += int64(p.Places)
 		}
 	}
@@ -82,6 +87,11 @@ func roomOn(q *model.Problem, r *model.Rack) (Note, bool) {
 	}
 	r.Places = out
 	return Note{Pour: r.ID, Text: fmt.Sprintf("it holds more than it has places for: find room for up to %d more; the week is planned as if there were", short)}, short > 0
+}
+
+// waitsForOthers reports whether a pour keeps its places until its shipment leaves.
+func waitsForOthers(q *model.Problem, id string) bool {
+	return slices.ContainsFunc(q.Shipments, func(s model.Shipment) bool { return s.Hold && slices.Contains(s.Pours, id) })
 }
 
 // soonest is the earliest that a racked pour can be ready by its rests and its
