@@ -142,7 +142,7 @@ func (c *Cases) worth(x CaseRow) string {
 
 // proven says how much of a saving no better plan of today's week can take away.
 func (c *Cases) proven(x CaseRow) string {
-	if sure := c.Rows[0].Bound - x.Cost; sure > 0 {
+	if sure := proven(c.Rows[0].Bound - x.Cost); sure > 0 {
 		return c.amount(min(sure, x.Saves)) + " of it is proven"
 	}
 	return "none of it is proven, since a better plan of today's week is not ruled out"
@@ -178,7 +178,7 @@ func (c *Cases) table() table {
 		t.rows = append(t.rows, []cell{
 			text(x.Case), number("%d", x.People), number("%d", x.Late), hours(x.LateHours), number("%d", x.Carried),
 			hours(x.OvertimeHours), hours(x.IdleHours), hours(x.RackWaitHours), number("%d", x.Batches),
-			mils(x.Cost), mils(x.Bound), mils(x.Saves), text(x.Told), gone,
+			mils(x.Cost), mils(proven(x.Bound)), mils(x.Saves), text(x.Told), gone,
 		})
 	}
 	return t

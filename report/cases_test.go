@@ -159,3 +159,22 @@ func TestCasesPlotOfManyCrewsIsWider(t *testing.T) {
 		t.Errorf("the last crew size stands at %v of %v", at[19], w)
 	}
 }
+
+// What compare says is proven is never rounded up.
+func TestProvenOfCasesIsRoundedDown(t *testing.T) {
+	c := &Cases{Currency: "USD", Rows: []CaseRow{{Case: "today", Bound: 10_017, Cost: 12_000, planned: true}, {Case: "one", Cost: 10_000, Bound: 4_999, Saves: 2_000, planned: true}}}
+	if got := c.proven(c.Rows[1]); got != "0.01 USD of it is proven" {
+		t.Errorf("of 0.017 USD: %q", got)
+	}
+	c.Rows[0].Bound = 10_009
+	if got := c.proven(c.Rows[1]); !strings.HasPrefix(got, "none") {
+		t.Errorf("of 0.009 USD: %q", got)
+	}
+	var b strings.Builder
+	if err := WriteCasesText(&b, c, Screen{Width: 160}); err != nil {
+		t.Fatal(err)
+	}
+	if !strings.Contains(b.String(), "4.99") || strings.Contains(b.String(), "5.00") {
+		t.Errorf("a bound of 4.999 USD is not printed as 4.99:\n%s", b.String())
+	}
+}

@@ -3,6 +3,8 @@ package report
 import (
 	"fmt"
 	"math"
+
+	"pourweek/model"
 )
 
 // fact is one line of the summary. bad marks what a lead must see first.
@@ -101,5 +103,8 @@ func (b *Board) proof() string {
 	// is below the cost never reads as if it were met.
 	gap := math.Ceil(1000*float64(s.Cost-s.Bound)/float64(s.Cost)) / 10
 	return fmt.Sprintf("no allowed plan costs less than %s; this one is at most %.1f %% of its cost above the best%s",
-		money(s.Bound-s.Bound%10, b.Currency), gap, source)
+		money(proven(s.Bound), b.Currency), gap, source)
 }
+
+// proven is a bound as it is printed, in whole hundredths: never above it.
+func proven(bound model.Mils) model.Mils { return bound - bound%10 }
