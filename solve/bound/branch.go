@@ -94,7 +94,7 @@ type span struct {
 // medium weeks.
 const (
 	branchFrom    = 1500     // a run of so many passes branches,
-	branchGroup   = 100      // and of so many for each group of pours
+	branchGroup   = 200      // and of so many for each group of pours
 	maybeFrom     = 0.6      // a run that seems to have this share of them is asked again after
 	rootPasses    = 400      // of the whole week, before
 	deepFrom      = 1.6      // share of them from which it gets twice rootPasses
