@@ -24,8 +24,8 @@ var inTicks = regexp.MustCompile(` \(tick \d+\)`)
 // atTick is the moment of too much fixed work as the validator writes it.
 var atTick = regexp.MustCompile(`^fixed work .* (at tick (\d+))`)
 
-// atHour writes the moment of too much work under way in people's hours, with the work that is
-// under way then: that is where the log has to be mended.
+// atHour writes the moment of too much work under way in people's hours, with the
+// work that is under way then: that is where the log has to be mended.
 func atHour(q *model.Problem, text, zone string) string {
 	m := atTick.FindStringSubmatch(text)
 	if m == nil {

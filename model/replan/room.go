@@ -9,8 +9,9 @@ import (
 
 // MakeRoom gives racks the places that pieces on them hold, where places were
 // lost while they stand there: for a day longer than they could need at the
-// soonest, or as long as the week if they wait for others to leave with. It returns what the lead has to see to, none if nothing was lost. It
-// is for a week that could not be planned as it stands.
+// soonest, or as long as the week if they wait for others to leave with. It
+// returns what the lead has to see to, none if nothing was lost. It is for a week
+// that could not be planned as it stands.
 func MakeRoom(q *model.Problem) []Note {
 	var notes []Note
 	for i := range q.Racks {
