@@ -52,6 +52,14 @@ func (s Steps) At(t Tick) int64 {
 	return v
 }
 
+// Put has the value v from tick t on, which no entry begins after. A value that
+// holds already adds no entry.
+func (s *Steps) Put(t Tick, v int64) {
+	if k := len(*s); k == 0 || (*s)[k-1][1] != v {
+		*s = append(*s, Step{int64(t), v})
+	}
+}
+
 // Crew is a crew demand: heads needed by skill. Heads are at least 1.
 type Crew map[string]int
 

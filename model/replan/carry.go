@@ -94,9 +94,7 @@ func (a *advance) fewer(q, pub model.Steps) model.Steps {
 		if t >= int64(a.q.Now) {
 			v = min(v, pub.At(model.Tick(t)+a.shift))
 		}
-		if n := len(out); n == 0 || out[n-1][1] != v {
-			out = append(out, model.Step{t, v})
-		}
+		out.Put(model.Tick(t), v)
 	}
 	return out
 }

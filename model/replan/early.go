@@ -20,13 +20,7 @@ func (a *advance) stays(l *life) {
 	id := l.pour.ID
 	_, out := a.facts.Demolded[id]
 	if out || len(a.facts.Done[id]) > 0 || l.pour.Stage != model.New || len(l.layers) == 0 || l.layers[0][0] >= a.now ||
-		l.demold == nil || l.demold[0] >= a.now {
-		return
-	}
-	if _, ok := a.facts.Failed[id]; ok {
-		return
-	}
-	if _, ok := a.facts.Scrapped[id]; ok {
+		l.demold == nil || l.demold[0] >= a.now || a.facts.givenUp(id) {
 		return
 	}
 	cured := a.curedAt(l)

@@ -125,9 +125,7 @@ func (a *advance) applyFacts() {
 	}
 	a.lostAhead()
 	for _, id := range unknown(a.facts, a.byPour) {
-		_, failed := a.facts.Failed[id]
-		_, scrapped := a.facts.Scrapped[id]
-		if q := a.find(id); q != nil && q.Stage == model.New && (failed || scrapped) {
+		if q := a.find(id); q != nil && q.Stage == model.New && a.facts.givenUp(id) {
 			a.note(id, "it was done when the published week went on, and the log has it thrown away since: it is cast again")
 			continue
 		}

@@ -101,11 +101,16 @@ func (f *Facts) cameBy(pub *model.Problem, id string) {
 	}
 }
 
-// anew forgets what became of a pour that was given up and is poured again.
-func (f *Facts) anew(id string) {
+// givenUp reports whether the log has a pour failed or scrapped.
+func (f *Facts) givenUp(id string) bool {
 	_, failed := f.Failed[id]
 	_, scrapped := f.Scrapped[id]
-	if !failed && !scrapped {
+	return failed || scrapped
+}
+
+// anew forgets what became of a pour that was given up and is poured again.
+func (f *Facts) anew(id string) {
+	if !f.givenUp(id) {
 		return
 	}
 	delete(f.Failed, id)
@@ -238,9 +243,7 @@ func capped(lag model.Steps, iv model.Interval, latest int64) model.Steps {
 		if t <= iv[1] {
 			v = min(v, latest-int64(t))
 		}
-		if n := len(out); n == 0 || out[n-1][1] != v {
-			out = append(out, model.Step{int64(t), v})
-		}
+		out.Put(t, v)
 	}
 	for _, s := range lag {
 		if s[0] > int64(iv[1])+1 {

@@ -193,9 +193,7 @@ func (a *advance) outCanBe(l *life, x Demolded) bool {
 			"%s cannot have been out of its mold %s: %s", id, a.at(x.At), why)
 		return false
 	}
-	_, failed := a.facts.Failed[id]
-	_, scrapped := a.facts.Scrapped[id]
-	if l.pour.Stage == model.New && l.cover[1] > x.At && !failed && !scrapped { // else it is the wreck that is out
+	if l.pour.Stage == model.New && l.cover[1] > x.At && !a.facts.givenUp(id) { // else it is the wreck that is out
 		a.refuse(logbook.Demolded, id, "", "correct its time, or log before it when it was poured; a casting that was given up is logged as failed",
 			"%s cannot have been out of its mold %s: it is covered only %s, by the plan and the log", id, a.at(x.At), a.at(l.cover[1]))
 		return false

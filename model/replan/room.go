@@ -82,9 +82,7 @@ func roomOn(q *model.Problem, r *model.Rack) (Note, bool) {
 			}
 			v = held[t]
 		}
-		if n := len(out); n == 0 || out[n-1][1] != v {
-			out = append(out, model.Step{int64(t), v})
-		}
+		out.Put(t, v)
 	}
 	r.Places = out
 	return Note{Pour: r.ID, Text: fmt.Sprintf("it holds more than it has places for: find room for up to %d more; the week is planned as if there were", short)}, short > 0

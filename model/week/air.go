@@ -68,7 +68,7 @@ func (w *compiler) potLife(m *shop.Mix) model.Steps {
 		}
 		return model.Steps{{0, int64(w.down(life))}}
 	}
-	var out steps
+	var out model.Steps
 	here := w.air.index(w.clock.start)
 	for i := here; i < len(w.air); i++ {
 		first, end := model.Tick(0), w.clock.horizon
@@ -82,12 +82,12 @@ func (w *compiler) potLife(m *shop.Mix) model.Steps {
 			w.potLifeIn(m, i, model.Interval{first, end}, &out)
 		}
 	}
-	return model.Steps(out)
+	return out
 }
 
 // potLifeIn appends the pot life of the batches begun in a stretch at one
 // temperature, that of span i of the air.
-func (w *compiler) potLifeIn(m *shop.Mix, i int, in model.Interval, out *steps) {
+func (w *compiler) potLifeIn(m *shop.Mix, i int, in model.Interval, out *model.Steps) {
 	full := m.PotLife.At(w.air[i].temp)
 	// Batches begun from this tick on would still be worked when span j begins.
 	from := func(j int) model.Tick {
@@ -97,20 +97,10 @@ func (w *compiler) potLifeIn(m *shop.Mix, i int, in model.Interval, out *steps) 
 	for ; j < len(w.air) && from(j) <= in.From(); j++ {
 		life = min(life, m.PotLife.At(w.air[j].temp))
 	}
-	out.put(in.From(), int64(w.down(life)))
+	out.Put(in.From(), int64(w.down(life)))
 	for ; j < len(w.air) && from(j) < in.To(); j++ {
 		life = min(life, m.PotLife.At(w.air[j].temp))
-		out.put(from(j), int64(w.down(life)))
-	}
-}
-
-// steps is a step function that grows at its end.
-type steps model.Steps
-
-// put says that the value is v from tick t on; t ascends.
-func (s *steps) put(t model.Tick, v int64) {
-	if k := len(*s); k == 0 || (*s)[k-1][1] != v {
-		*s = append(*s, model.Step{int64(t), v})
+		out.Put(from(j), int64(w.down(life)))
 	}
 }
 
@@ -192,17 +182,17 @@ func (w *compiler) cureSteps(c *shop.Cure, floor model.Tick) model.Steps {
 	if c.ByDay == nil && len(c.AtTemp) == 0 {
 		return model.Steps{{0, int64(max(floor, w.lag(c, 0)))}}
 	}
-	var out steps
+	var out model.Steps
 	ripe := model.Tick(0)
 	for _, open := range w.cal.open {
 		for t := open.From() + 1; t <= open.To(); t++ {
 			ripe = max(ripe, t+max(floor, w.lag(c, t)))
-			out.put(t, int64(ripe-t))
+			out.Put(t, int64(ripe-t))
 		}
 	}
 	if len(out) == 0 {
 		return model.Steps{{0, int64(max(floor, w.lag(c, 0)))}}
 	}
 	out[0][0] = 0
-	return model.Steps(out)
+	return out
 }

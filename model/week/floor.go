@@ -313,23 +313,18 @@ func (w *compiler) leaves(x *orders.Place, j *job) model.Tick {
 // less is the step function lowered by n before the tick until, not below 0.
 func less(s model.Steps, until, horizon model.Tick, n int64) model.Steps {
 	var out model.Steps
-	put := func(t, v int64) {
-		if k := len(out); k == 0 || out[k-1][1] != v {
-			out = append(out, model.Step{t, v})
-		}
-	}
 	for _, e := range s {
 		if e[0] < int64(until) {
-			put(e[0], max(0, e[1]-n))
+			out.Put(model.Tick(e[0]), max(0, e[1]-n))
 		}
 	}
 	if until >= horizon {
 		return out
 	}
-	put(int64(until), s.At(until))
+	out.Put(until, s.At(until))
 	for _, e := range s {
 		if e[0] > int64(until) {
-			put(e[0], e[1])
+			out.Put(model.Tick(e[0]), e[1])
 		}
 	}
 	return out

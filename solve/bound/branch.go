@@ -140,10 +140,11 @@ func (c cut) moved(side int) float64 {
 }
 
 // branch splits the open case with the least bound until the run ends.
-func (r *run) branch(ctx context.Context, root *steering) {
+func (s *steering) branch(ctx context.Context) {
+	r := s.run
 	r.lag.firsts = grid[int32](len(r.lag.groups), r.lag.ax.n+1)
-	root.round(ctx, caseRound(casePasses))
-	x := root.keep(whole(r.in), math.MinInt64)
+	s.round(ctx, caseRound(casePasses))
+	x := s.keep(whole(r.in), math.MinInt64)
 	t := &tree{run: r, open: []*subproblem{x}, gains: make([][2]gain, len(r.in.Groups))}
 	prices := 0
 	for _, y := range x.prices {
@@ -341,10 +342,14 @@ func (s *steering) keep(parts []part, value int64) *subproblem {
 // what the relaxation does.
 func (s *steering) cuts(parts []part) []cut {
 	var days, within, corners []cut
-	for i, x := range parts {
-		if s.lag.groups[i].pour.PinMold != inst.None {
-			continue
+	each := func(f func(i int, x part)) {
+		for i, x := range parts {
+			if s.lag.groups[i].pour.PinMold == inst.None {
+				f(i, x)
+			}
 		}
+	}
+	each(func(i int, x part) {
 		day, hour := s.doubtful(i, x)
 		if day.m > 0 {
 			days = append(days, day)
@@ -352,16 +357,18 @@ func (s *steering) cuts(parts []part) []cut {
 		if hour.m > 0 {
 			within = append(within, hour)
 		}
-		if c := s.corner(i, x); c.m > 0 {
-			corners = append(corners, c)
-		}
-	}
+	})
 	for _, list := range [][]cut{days, within} {
 		if len(list) > 0 {
 			slices.SortStableFunc(list, func(a, b cut) int { return cmp.Compare(math.Abs(a.over-0.5), math.Abs(b.over-0.5)) })
 			return list
 		}
 	}
+	each(func(i int, x part) {
+		if c := s.corner(i, x); c.m > 0 {
+			corners = append(corners, c)
+		}
+	})
 	return corners
 }
 
@@ -430,6 +437,6 @@ func (s *steering) corner(i int, x part) cut {
 
 // newDay reports whether an index is the first of its day.
 func (a *axis) newDay(i int32) bool {
-	day := int32(24 * 60 / max(a.in.P.TickMinutes, 1))
+	day := int32(model.MinutesPerDay / max(a.in.P.TickMinutes, 1))
 	return a.tick[i]/day != a.tick[i-1]/day
 }

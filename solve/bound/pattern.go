@@ -13,8 +13,7 @@ import (
 // batch's content is a pattern: so many stretches of each type that fit the
 // mixer and can be laid within the working time, filled with stretches of
 // different pours, in different molds where none can be cast in twice by then.
-// Patterns are found on demand and kept; a
-// node adds one stretch to its parent.
+// Patterns are found on demand and kept; a node adds one stretch to its parent.
 type mix struct {
 	m       *inst.Mix
 	kinds   []int32

@@ -194,7 +194,7 @@ func (r *run) steer(ctx context.Context) {
 	branch := s.rounds(ctx, r.share(ctx))
 	s.keepPrices()
 	if branch {
-		r.branch(ctx, s)
+		s.branch(ctx)
 	}
 }
 
