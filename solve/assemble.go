@@ -39,8 +39,9 @@ func Solve(ctx context.Context, p *model.Problem, o Options) (*Result, error) {
 		return answer(p, &search.Result{}, v.stop(ctx))
 	}
 	v.start(proving, o.Work)
+	part := 1 - improveShare(in, o)
 	r, err := search.Run(ctx, in, search.Options{
-		Seed: o.Seed, Work: o.Work, Time: o.Time - time.Since(begin), Timed: o.Time > 0, Workers: workers,
+		Seed: o.Seed, Work: int64(part * float64(o.Work)), Time: time.Duration(part*float64(o.Time)) - time.Since(begin), Timed: o.Time > 0, Workers: workers,
 		Between: func(s search.Status) bool {
 			if s.Cost >= 0 {
 				v.found(s.Cost)
@@ -51,6 +52,9 @@ func Solve(ctx context.Context, p *model.Problem, o Options) (*Result, error) {
 			return v.between(ctx, s.Done, o.Work)
 		},
 	})
+	if err == nil && r.Plan != nil && part < 1 && !v.met() {
+		improve(ctx, in, o, begin, r)
+	}
 	known := v.stop(ctx)
 	if err != nil {
 		return nil, err

@@ -3,6 +3,7 @@ package exact
 // leave goes on from the starts chosen at x.t: to a complete plan, or to the
 // next tick at which something can start or ends.
 func (x *sweep) leave() {
+	x.looked++
 	s := &x.cur
 	if x.complete(s) {
 		if cost := s.cost - x.refund(x.t, x.in.H); cost > x.top(x.limit) {
@@ -10,9 +11,11 @@ func (x *sweep) leave() {
 		} else if x.record {
 			x.reached(cost - x.base)
 		} else {
-			x.limit = cost
 			x.nodes = append(x.nodes, node{x.from, x.keepActs(), x.in.H})
 			x.end = int32(len(x.nodes) - 1)
+			if x.near == nil || x.near.take(x) {
+				x.limit = cost
+			}
 		}
 		return
 	}
@@ -21,6 +24,7 @@ func (x *sweep) leave() {
 		return
 	}
 	x.next = *s
+	x.toTrack = x.onTrack && x.near.acts[x.t] == hashActs(x.pick)
 	x.arrive(x.t, t, later)
 }
 
@@ -77,8 +81,9 @@ func (x *sweep) event(t, i, k int32) bool {
 		if int(s.step[p]) == x.ends[p] || int(s.step[p]) == 0 && x.blocked(s, p) {
 			continue
 		}
+		step := int(s.step[p])
 		from, _, _ := x.window(s, p)
-		if from <= t && x.roomAt(x.taskOf(p, int(s.step[p])).crew, i, k) {
+		if from <= t && x.within(p, step, t) && x.roomAt(x.taskOf(p, step).crew, i, k) {
 			return true
 		}
 	}
@@ -166,14 +171,15 @@ func (x *sweep) arrive(a, t int32, acts uint32) {
 	}
 	s.n = n
 	s.cost -= x.refund(a, t)
-	if v := x.value(s, t); s.cost+v > x.top(x.limit) {
+	v := x.value(s, t)
+	if s.cost+v > x.top(x.limit) {
 		x.dropped = x.dropped || v < inf64
 		return
 	}
 	if acts == later {
 		acts = x.keepActs()
 	}
-	x.put(t, s.cost, acts)
+	x.put(t, s.cost, v, acts)
 }
 
 // wait pays for the pour's waiting over [a, t), drops times that no longer
@@ -195,6 +201,9 @@ func (x *sweep) wait(s *state, i int, a, t int32) bool {
 		return x.fed(s, i, t)
 	}
 	from, to, waits := x.window(s, i)
+	if x.near != nil {
+		to = min(to, x.tables[i].span[step].to-1)
+	}
 	if to < t {
 		return false
 	}

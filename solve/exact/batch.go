@@ -13,6 +13,9 @@ func (w *week) shares() {
 	}
 }
 
+// manyDraws is the number of draws of one mix up to which sets of them are listed.
+const manyDraws = 14
+
 func (w *week) isPlanned(i int) bool {
 	return w.tables[i] != nil || w.any && w.pours[i].Stage == inst.New
 }
@@ -44,6 +47,9 @@ func (w *week) mostWith(e other) int32 {
 			ds = append(ds, o)
 		}
 	}
+	if len(ds) >= manyDraws {
+		return w.mostByMass(e, ds)
+	}
 	best := int32(1)
 	var rec func(k int, set []other)
 	rec = func(k int, set []other) {
@@ -58,20 +64,40 @@ func (w *week) mostWith(e other) int32 {
 	return best
 }
 
+// mostByMass bounds the size of the largest batch with the draw e by its mass
+// alone: e and the lightest of the others.
+func (w *week) mostByMass(e other, ds []other) int32 {
+	m := &w.mixes[e.mix]
+	least := ds[0].grams
+	for _, o := range ds {
+		least = min(least, o.grams)
+	}
+	n, net := int32(1), e.grams+least
+	for mass := w.largest(m); n <= int32(len(ds)) && m.Mixed(net) <= mass; n++ {
+		net += least
+	}
+	return n
+}
+
+// largest is the mass that the largest mixer of a mix holds.
+func (s *shop) largest(m *mix) (mass int64) {
+	for _, x := range m.Mixers {
+		mass = max(mass, s.in.Mixers[x].Capacity)
+	}
+	return mass
+}
+
 // fits reports whether a set of draws of one mix may share a batch as far as
 // mass and working time go. Working time: for every row of people, the work of
 // all fed layers is at most what the row can do from ready to the end of the
 // pot life, at its longest.
 func (s *week) fits(set []other) bool {
 	m := &s.mixes[set[0].mix]
-	net, mass := int64(0), int64(0)
+	net := int64(0)
 	for _, o := range set {
 		net += o.grams
 	}
-	for _, x := range m.Mixers {
-		mass = max(mass, s.in.Mixers[x].Capacity)
-	}
-	if m.Mixed(net) > mass {
+	if m.Mixed(net) > s.largest(m) {
 		return false
 	}
 	long := maxPot(m) - m.Ready
@@ -89,17 +115,14 @@ func (s *week) fits(set []other) bool {
 		}
 	}
 	for r := range s.rows {
-		most, work := int32(0), int32(0)
-		for _, n := range s.have[r] {
-			most = max(most, n)
-		}
+		work := int32(0)
 		for _, o := range set {
 			for _, j := range o.layers {
 				l := s.pours[o.pour].layers[j]
 				work += l.work * l.need[r]
 			}
 		}
-		if work > most*long {
+		if work > s.most[r]*long {
 			return false
 		}
 	}
@@ -125,15 +148,17 @@ func (p *pour) spanOf(a, b *draw) (n int32) {
 
 // cheapest returns, for every set of draws, the least cost of batches and waste
 // in which the set can be mixed, whatever the times. Bits are draw numbers; only
-// sets of draws of ds are filled. Cost O(3^n) for n draws of one mix.
+// sets of draws of ds are filled. Cost O(3^n) for n draws of one mix; of a mix with
+// more than manyDraws every draw is given a share of its batch, as in addShare.
 type cheapest struct {
 	bits [][]uint  // by mix: draw numbers
+	each [][]int32 // by mix and place in bits: shares, nil where sets are looked at
 	one  [][]int32 // by mix and compressed set: the least cost of one batch of it
 	cost [][]int32 // the like of several
 }
 
 func (s *week) cheapest(ds []other) *cheapest {
-	c := &cheapest{bits: make([][]uint, len(s.mixes)), cost: make([][]int32, len(s.mixes)), one: make([][]int32, len(s.mixes))}
+	c := &cheapest{bits: make([][]uint, len(s.mixes)), cost: make([][]int32, len(s.mixes)), one: make([][]int32, len(s.mixes)), each: make([][]int32, len(s.mixes))}
 	for m := range s.mixes {
 		var mine []other
 		for _, o := range ds {
@@ -143,6 +168,12 @@ func (s *week) cheapest(ds []other) *cheapest {
 			}
 		}
 		n := len(mine)
+		if n > manyDraws {
+			for _, o := range mine {
+				c.each[m] = append(c.each[m], int32(s.in.Costs.Batch)/o.share)
+			}
+			continue
+		}
 		one := make([]int32, 1<<n)
 		var set []other
 		for w := 1; w < 1<<n; w++ {
@@ -187,16 +218,22 @@ func (s *shop) batchCost(set []other) int32 {
 }
 
 // least is the least batch cost of the draws of the set left.
-func (c *cheapest) least(left uint32) int32 {
+func (c *cheapest) least(left uint64) int32 {
 	sum := int32(0)
 	for m := range c.bits {
-		sum = add(sum, c.cost[m][c.pack(m, left)])
+		if c.each[m] == nil {
+			sum = add(sum, c.cost[m][c.pack(m, left)])
+			continue
+		}
+		for k, b := range c.bits[m] {
+			sum += int32(left>>b&1) * c.each[m][k]
+		}
 	}
 	return sum
 }
 
 // pack is the compressed set of the draws of a mix.
-func (c *cheapest) pack(m int, left uint32) (w int) {
+func (c *cheapest) pack(m int, left uint64) (w int) {
 	for k, b := range c.bits[m] {
 		w |= int(left>>b&1) << k
 	}

@@ -4,6 +4,7 @@ import (
 	"bytes"
 	"cmp"
 	"encoding/binary"
+	"math"
 	"slices"
 )
 
@@ -12,11 +13,13 @@ type bucket struct {
 	keys  []byte // settled
 	raw   []byte // as reached, nil where keys will do
 	cost  []int64
+	value []int64 // the least that is still to come, as far as the tables know
 	from  []int32
 	acts  []uint32
 	table []int32
 	ways  []way   // into the bucket, if recorded
 	rest  []int64 // by state: the least that is still to come
+	track int32   // the state that the plan in hand passes through, -1: none
 	links []link  // if recorded, in the order in which states were dropped
 }
 
@@ -33,14 +36,18 @@ type link struct {
 	extra     int64
 }
 
-func (b *bucket) note(x *sweep, to int, cost int64) {
+// reached notes how the state at place to was reached.
+func (b *bucket) reached(x *sweep, to int, cost int64) {
+	if x.toTrack {
+		b.track = int32(to)
+	}
 	if x.record {
 		b.ways = append(b.ways, way{x.t, x.slot, int32(to), int32(cost - x.base)})
 	}
 }
 
 // put adds the state x.next at tick t unless an equal one is as cheap.
-func (x *sweep) put(t int32, cost int64, acts uint32) {
+func (x *sweep) put(t int32, cost, value int64, acts uint32) {
 	x.encode(x.key, &x.next)
 	if x.alike != nil {
 		copy(x.raw, x.key)
@@ -48,7 +55,7 @@ func (x *sweep) put(t int32, cost int64, acts uint32) {
 	}
 	b := x.buckets[t]
 	if b == nil {
-		b = &bucket{table: make([]int32, 64)}
+		b = &bucket{table: make([]int32, 64), track: -1}
 		x.buckets[t] = b
 	}
 	if 2*len(b.cost) >= len(b.table) {
@@ -60,12 +67,12 @@ func (x *sweep) put(t int32, cost int64, acts uint32) {
 		k := int(b.table[h] - 1)
 		if bytes.Equal(b.keys[k*stride:(k+1)*stride], x.key) {
 			if cost < b.cost[k] {
-				b.cost[k], b.from[k], b.acts[k] = cost, x.from, acts
+				b.cost[k], b.value[k], b.from[k], b.acts[k] = cost, value, x.from, acts
 				if x.alike != nil {
 					copy(b.raw[k*stride:], x.raw)
 				}
 			}
-			b.note(x, k, cost)
+			b.reached(x, k, cost)
 			return
 		}
 		h = (h + 1) & uint64(len(b.table)-1)
@@ -74,9 +81,10 @@ func (x *sweep) put(t int32, cost int64, acts uint32) {
 	if x.alike != nil {
 		b.raw = append(b.raw, x.raw...)
 	}
-	b.cost, b.from, b.acts = append(b.cost, cost), append(b.from, x.from), append(b.acts, acts)
+	b.cost, b.value = append(b.cost, cost), append(b.value, value)
+	b.from, b.acts = append(b.from, x.from), append(b.acts, acts)
 	b.table[h] = int32(len(b.cost))
-	b.note(x, len(b.cost)-1, cost)
+	b.reached(x, len(b.cost)-1, cost)
 }
 
 // state is the k-th state as it was reached.
@@ -119,17 +127,28 @@ func (x *sweep) pickBeam(b *bucket, t int32) []int32 {
 	for k := range order {
 		order[k] = int32(k)
 	}
+	if x.beam == 0 {
+		return x.outrun(b, t, x.undominated(b, t, order))
+	}
+	least := func(k int32) int64 {
+		if k == b.track {
+			return math.MinInt64
+		}
+		return b.cost[k] + b.value[k]
+	}
+	rank := func(p, q int32) int { return cmp.Or(cmp.Compare(least(p), least(q)), cmp.Compare(p, q)) }
+	if len(order) > spareBeam*x.beam { // the others are hardly ever needed
+		slices.SortFunc(order, rank)
+		order = order[:spareBeam*x.beam]
+		slices.Sort(order)
+	}
 	order = x.outrun(b, t, x.undominated(b, t, order))
-
-	if x.beam == 0 || len(order) <= x.beam {
-		return order
+	if b.track >= 0 && !slices.Contains(order, b.track) {
+		order = append(order, b.track)
 	}
-	stride := len(x.key)
-	f := make([]int64, len(b.cost))
-	for _, k := range order {
-		x.decode(b.state(k, stride), &x.cur)
-		f[k] = b.cost[k] + x.value(&x.cur, t)
-	}
-	slices.SortStableFunc(order, func(a, b int32) int { return cmp.Compare(f[a], f[b]) })
-	return order[:x.beam]
+	slices.SortFunc(order, rank)
+	return order[:min(len(order), x.beam)]
 }
+
+// spareBeam is how many times as many states as a beam follows are looked at.
+const spareBeam = 3

@@ -1,6 +1,10 @@
 package exact
 
-import "pourweek/solve/inst"
+import (
+	"math/bits"
+
+	"pourweek/solve/inst"
+)
 
 // choose goes through the candidates from the k-th on: skip it, or start it if
 // there is room.
@@ -19,7 +23,7 @@ func (x *sweep) choose(k int) {
 		if x.room(m.crew, c.ticks) {
 			x.take(m.crew, c.ticks, 1)
 			x.cur.live[c.slot].z = x.t
-			x.started(k, c, 0x8000|uint16(c.mixer))
+			x.started(k, c, actWash|uint16(c.mixer))
 			x.cur.live[c.slot].z = -1
 			x.take(m.crew, c.ticks, -1)
 		}
@@ -70,7 +74,7 @@ func (x *sweep) tryStep(k int, c *cand) {
 	}
 	s.at[i] = c.to
 	x.take(c.task.crew, c.ticks, 1)
-	x.started(k, c, uint16(i)<<7|uint16(step)<<1|mode)
+	x.started(k, c, actStep(i, step)|mode)
 	x.take(c.task.crew, c.ticks, -1)
 	s.run[i], s.at[i] = waiting, old
 	if step >= 1 && step < p.cov() {
@@ -91,8 +95,8 @@ func (x *sweep) tryBatch(k int, c *cand) {
 	if !x.canMix(m, c.mixer, x.t) {
 		return
 	}
-	for a := range maxDraws {
-		if c.set>>a&1 != 0 && s.link[a] != -1 {
+	for v := c.set; v != 0; v &= v - 1 {
+		if s.link[bits.TrailingZeros64(v)] != -1 {
 			return
 		}
 	}
@@ -106,18 +110,15 @@ func (x *sweep) tryBatch(k int, c *cand) {
 	}
 	s.live[s.n] = live{uint8(c.mix), uint8(c.mixer), x.t, -1}
 	s.n++
-	for a := range maxDraws {
-		if c.set>>a&1 != 0 {
-			s.link[a] = x.t
-		}
+	for v := c.set; v != 0; v &= v - 1 {
+		s.link[bits.TrailingZeros64(v)] = x.t
 	}
 	x.takeMixing(m, x.t, 1)
-	x.started(k, c, 0xC000|uint16(c.mixer)<<8|uint16(c.mix), uint16(c.set), uint16(c.set>>16))
+	x.started(k, c, actBatch|uint16(c.mixer)<<8|uint16(c.mix),
+		uint16(c.set), uint16(c.set>>16), uint16(c.set>>32), uint16(c.set>>48))
 	x.takeMixing(m, x.t, -1)
-	for a := range maxDraws {
-		if c.set>>a&1 != 0 {
-			s.link[a] = -1
-		}
+	for v := c.set; v != 0; v &= v - 1 {
+		s.link[bits.TrailingZeros64(v)] = -1
 	}
 	s.n--
 }
@@ -153,25 +154,4 @@ func (x *sweep) fixedAt(k, t int32) (n int32) {
 		}
 	}
 	return n
-}
-
-// rackRoom reports whether all racks together have places for a pour that is
-// demolded now.
-func (x *sweep) rackRoom(c *cand) bool {
-	p := &x.pours[c.pour]
-	if int(x.cur.step[c.pour]) != p.dem() {
-		return true
-	}
-	n := p.Places
-	for i := range x.pours {
-		q, step := &x.pours[i], int(x.cur.step[i])
-		if i != c.pour && x.tables[i] != nil && step < x.ends[i] && (step > q.dem() || step == q.dem() && x.cur.run[i] != waiting) {
-			n += q.Places
-		}
-	}
-	have := int32(0)
-	for k := range x.in.Racks {
-		have += x.in.Racks[k].Places[x.t]
-	}
-	return n <= have
 }

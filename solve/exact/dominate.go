@@ -20,9 +20,10 @@ func (x *sweep) undominated(b *bucket, t int32, order []int32) []int32 {
 	}
 	stride := len(x.key)
 	width := x.width()
-	masked := make([]byte, len(order)*stride)
-	ticks := make([]int32, len(order)*width)
-	for k := range order {
+	masked := make([]byte, len(b.cost)*stride)
+	ticks := make([]int32, len(b.cost)*width)
+	for _, o := range order {
+		k := int(o)
 		key := masked[k*stride : (k+1)*stride]
 		copy(key, b.keys[k*stride:(k+1)*stride])
 		x.mask(key, t, ticks[k*width:(k+1)*width])

@@ -98,6 +98,9 @@ type runner struct {
 }
 
 func (r *runner) run(ctx context.Context) {
+	if unprovable(r.in) != nil {
+		return
+	}
 	s, err := newShop(r.in)
 	if err != nil {
 		return

@@ -57,7 +57,7 @@ func (w *week) unpack(m, k int) (set []other) {
 // at least what its body costs beyond that value, with the tables' value after
 // the cover, and D of the next pour in the mold. The surplus of a batch is the
 // least sum of the bodies' parts of that; each body is in one batch.
-func (w *week) batches(s *state, t, tp int32, left uint32, vs *[maxPours]int32) int32 {
+func (w *week) batches(s *state, t, tp int32, left uint64, vs *[maxPours]int32) int32 {
 	sum := int32(0)
 	var one, best [1 << jointDraws]int32
 	for m := range w.joints {

@@ -7,17 +7,38 @@ import (
 	"pourweek/solve/inst"
 )
 
-// tooBig says why a problem does not fit into the states and numbers of an exact
-// search, nil if it does.
+// Sizes up to which a proof is tried.
+const (
+	provePours = 24
+	proveDraws = 24
+)
+
+// unprovable says why there is no hope for a proof, nil if there is some.
+func unprovable(in *inst.Inst) error {
+	draws := 0
+	ofMix := make([]int, len(in.Mixes))
+	for i := range in.Pours {
+		draws += len(in.Pours[i].Draws)
+		for _, d := range in.Pours[i].Draws {
+			ofMix[d.Mix]++
+		}
+	}
+	switch {
+	case len(in.Pours) > provePours || draws > proveDraws:
+		return fmt.Errorf("%d pours with %d draws are too many for an exact search", len(in.Pours), draws)
+	case len(ofMix) > 0 && slices.Max(ofMix) > manyDraws:
+		return fmt.Errorf("%d draws of one mix are too many for an exact search", slices.Max(ofMix))
+	}
+	return nil
+}
+
+// tooBig says why a problem does not fit into the states and numbers of a sweep, nil
+// if it does.
 func tooBig(in *inst.Inst) error {
 	draws, heads := 0, int64(1)
-	ofMix := make([]int, len(in.Mixes))
 	for i := range in.Pours {
 		q := &in.Pours[i]
 		draws += len(q.Draws)
-		for _, d := range q.Draws {
-			ofMix[d.Mix]++
-		}
 		if len(q.Draws) > 8 || len(q.Layers)+len(q.Finish) > 50 {
 			return fmt.Errorf("pour %s has too many steps for an exact search", q.ID)
 		}
@@ -51,10 +72,8 @@ func tooBig(in *inst.Inst) error {
 		return fmt.Errorf("%d people are too many for an exact search", len(in.People))
 	case len(in.Pours) > maxPours || draws > maxDraws:
 		return fmt.Errorf("%d pours with %d draws are too many for an exact search", len(in.Pours), draws)
-	case len(ofMix) > 0 && slices.Max(ofMix) > 14:
-		return fmt.Errorf("%d draws of one mix are too many for an exact search", slices.Max(ofMix))
-	case in.H > 30_000 || len(in.Mixes) > 200 || len(in.Mixers) > 60:
-		return fmt.Errorf("the horizon, mixes or mixers are too many for an exact search")
+	case in.H > 30_000 || len(in.Mixes) > 200 || len(in.Mixers) > 60 || len(in.Racks) > 60:
+		return fmt.Errorf("the horizon, mixes, mixers or racks are too many for an exact search")
 	case rate*int64(len(in.OpenAt)) > maxCost || int64(c.Batch)+int64(c.Waste)*grams > maxCost || int64(c.Move) > maxCost:
 		return fmt.Errorf("the costs are too high for an exact search")
 	}

@@ -2,6 +2,7 @@ package exact
 
 import (
 	"cmp"
+	"math/bits"
 	"slices"
 
 	"pourweek/model"
@@ -74,19 +75,18 @@ func (b *built) replay() {
 	for _, p := range path {
 		for k := 0; k < len(p.acts); k++ {
 			switch a := p.acts[k]; {
-			case a >= 0xC000:
+			case a >= actBatch:
 				mixer := int(a >> 8 & 0x3f)
 				open[mixer] = len(b.batches)
-				set := uint32(p.acts[k+1]) | uint32(p.acts[k+2])<<16
-				k += 2
-				for d := range maxDraws {
-					if set>>d&1 != 0 {
-						b.links[d] = len(b.batches)
+				for n := range setWords {
+					for v := p.acts[k+1+n]; v != 0; v &= v - 1 {
+						b.links[16*n+bits.TrailingZeros16(v)] = len(b.batches)
 					}
 				}
+				k += setWords
 				m := &b.mixes[a&0xff]
 				b.batches = append(b.batches, builtBatch{int(a & 0xff), mixer, p.t, p.t + m.Ready})
-			case a >= 0x8000:
+			case a >= actWash:
 				b.batches[open[int(a&0x3fff)]].z = p.t
 			default:
 				i, step := int(a>>7), int(a>>1&63)

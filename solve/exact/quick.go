@@ -49,7 +49,7 @@ func (q *quick) bound(st *structure) int64 {
 	if _, ok := q.carry[key]; !ok {
 		w := q.s.weekOf(&structure{}, true)
 		w.least = w.cheapest(w.all(w.isPlanned))
-		left := uint32(0)
+		left := uint64(0)
 		for _, o := range w.all(func(i int) bool { return w.isPlanned(i) && !slices.Contains(st.carried, int32(i)) }) {
 			left |= 1 << o.at
 		}

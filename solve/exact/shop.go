@@ -16,12 +16,13 @@ const inf = int32(1) << 29
 //
 // What it leaves out of the planning model can only make plans cheaper, so that
 // a bound here is a bound there: people are counted by sets of skills and not
-// named, racks count their places together, spans, shipments and call-ins are
+// named, racks count their places by sets, spans, shipments and call-ins are
 // free, and a clean-up takes the least time that any next batch allows.
 type shop struct {
 	in     *inst.Inst
 	open   int       // number of open ticks
 	have   [][]int32 // by row and open tick: people less fixed work
+	most   []int32   // by row: at any tick
 	crews  []*crew
 	byCrew map[string]*crew
 	tasks  []*task
@@ -33,7 +34,8 @@ type shop struct {
 	yLeft  []int64   // by open tick index i: sum of price x have from i on
 	unit   int64     // every cost of a plan is a multiple of it
 	rows   []uint64  // skills of each row of people
-	twins  []twin    // rows after those of people; they bind no plan beyond them
+	halls  []hall
+	twins  []twin // rows after those of people; they bind no plan beyond them
 }
 
 // crew is a demand, shared by all tasks that ask the same.
@@ -114,7 +116,11 @@ func newShop(in *inst.Inst) (*shop, error) {
 	for i := range in.Pours {
 		s.pours = append(s.pours, s.pour(&in.Pours[i], &at))
 	}
+	for _, row := range s.have {
+		s.most = append(s.most, slices.Max(append(row, 0)))
+	}
 	s.costUnit()
+	s.findHalls()
 	s.y = make([][]int32, len(s.have))
 	for r := range s.y {
 		s.y[r] = make([]int32, s.open)

@@ -6,7 +6,7 @@ type cand struct {
 	pour       int
 	slot       int // live batch of a clean-up
 	mix, mixer int
-	set        uint32 // draws of a new batch
+	set        uint64 // draws of a new batch
 	cost       int64
 	task       *task
 	ticks      // regular ones alone when the task is put down
@@ -68,7 +68,7 @@ func (x *sweep) canMix(m *mix, k int, t int32) bool {
 func (x *sweep) canFeed(o other, t int32) bool {
 	s, p := &x.cur, &x.pours[o.pour]
 	m := &x.mixes[o.mix]
-	if s.link[o.at] != -1 {
+	if s.link[o.at] != -1 || x.near != nil && !x.near.mayMix(o, t) {
 		return false
 	}
 	at := max(x.earliest(s, o.pour, o.first, t), t+m.Ready)
@@ -114,7 +114,7 @@ func (x *sweep) addSets(mi, mixer, k int, chosen []other) {
 		if !x.fits(n) {
 			continue
 		}
-		net, set := int64(0), uint32(0)
+		net, set := int64(0), uint64(0)
 		for _, o := range n {
 			net += o.grams
 			set |= 1 << o.at
@@ -134,10 +134,10 @@ func (x *sweep) findSteps() {
 			continue
 		}
 		from, to, _ := x.window(s, i)
-		if x.t < from || x.t > to {
+		step := int(s.step[i])
+		if x.t < from || x.t > to || !x.within(i, step, x.t) {
 			continue
 		}
-		step := int(s.step[i])
 		t := x.taskOf(i, step)
 		if e := t.end[x.t]; e >= 0 {
 			x.addStep(i, t, e, false)

@@ -4,8 +4,8 @@ import "pourweek/solve/inst"
 
 // Limits of a state; what does not fit ends the search without a proof.
 const (
-	maxPours = 24
-	maxDraws = 24
+	maxPours = 48
+	maxDraws = 64
 	maxLive  = 6
 )
 

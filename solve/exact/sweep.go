@@ -15,6 +15,7 @@ type sweep struct {
 	nodes   []node
 	acts    []uint16
 	expands int64
+	looked  int64 // successors
 	max     int64 // of expands
 	record  bool  // keep all states and ways, for a guide
 	base    int64 // cost of the state in hand when it was reached
@@ -22,21 +23,34 @@ type sweep struct {
 	spilled bool  // some state did not fit
 	dropped bool  // some state was dropped for its cost
 	beam    int   // 0: all states; else at most so many a tick
+	near    *near // nil: anywhere
 	end     int32 // node of the cheapest complete state, -1: none
 
 	// Of the state in hand.
-	t     int32
-	cur   state
-	from  int32
-	busy  [][]int32 // by row, from the open index of t on
-	cands []cand
-	pick  []uint16
-	sets  []other
-	next  state
-	key   []byte
-	raw   []byte
-	alike *alike // nil where nothing may change places
+	t                int32
+	cur              state
+	from             int32
+	busy             [][]int32 // by row, from the open index of t on
+	cands            []cand
+	pick             []uint16
+	sets             []other
+	next             state
+	onTrack, toTrack bool // the state in hand, and x.next, are passed through by the plan in hand
+	key              []byte
+	raw              []byte
+	alike            *alike // nil where nothing may change places
 }
+
+// An act is what is started: a batch by mixer and mix, followed by its draws in
+// setWords words; the clean-up of a mixer; or a step by pour and number, put down
+// if the last bit is set.
+const (
+	actBatch = 0xC000
+	actWash  = 0x8000
+	setWords = 4
+)
+
+func actStep(pour, step int) uint16 { return uint16(pour)<<7 | uint16(step)<<1 }
 
 // node is a state passed through: the one before and what was started there.
 type node struct {
@@ -66,6 +80,7 @@ func (x *sweep) run(ctx context.Context) bool {
 	t0 := x.in.Now
 	x.next = *s
 	x.from, x.t = -1, t0
+	x.toTrack = x.near != nil
 	if i := x.in.OpenIndex(t0); int(i) < x.open {
 		x.arrive(t0, x.in.OpenAt[i], 0)
 	}
@@ -81,12 +96,13 @@ func (x *sweep) run(ctx context.Context) bool {
 			}
 			x.decode(b.state(k, stride), &x.cur)
 			x.cur.cost = b.cost[k]
-			if x.cur.cost+x.value(&x.cur, int32(t)) > x.top(x.limit) {
+			if x.cur.cost+b.value[k] > x.top(x.limit) {
 				x.dropped = true
 				continue
 			}
 			x.nodes = append(x.nodes, node{b.from[k], b.acts[k], int32(t)})
 			x.base, x.slot = x.cur.cost, k
+			x.onTrack = x.near != nil && k == b.track
 			x.from, x.t = int32(len(x.nodes)-1), int32(t)
 			x.expand()
 		}

@@ -28,7 +28,31 @@ type tables struct {
 	demFrom    []int32
 	finStart   [][]int32
 	finFrom    [][]int32
-	solo       *solo // nil where its argument does not hold
+	solo       *solo   // nil where its argument does not hold
+	span       []ticks // of the starts of each step in a corridor, nil: anywhere
+}
+
+// starts is the half-open range in which a step of the pour may start; from is the
+// first tick at which anything may wait for it.
+func (s *shop) starts(b *tables, step int) (from, lo, hi int32) {
+	if b.span == nil {
+		return 0, 0, s.in.H
+	}
+	if step > b.first() {
+		from = b.span[step-1].from
+	}
+	return from, b.span[step].from, b.span[step].to
+}
+
+// first is the first step of the pour that is still to be done.
+func (b *tables) first() int {
+	switch b.p.Stage {
+	case inst.Curing:
+		return b.p.dem()
+	case inst.Racked:
+		return b.p.dem() + 1 + int(b.p.Next)
+	}
+	return 0
 }
 
 func filled(n int32) []int32 {
@@ -55,10 +79,10 @@ func at(v []int32, t int32) int32 {
 func add(a, b int32) int32 { return min(inf, a+b) }
 
 // waitTable turns a start table into a from table at the given rate per regular
-// tick.
-func (s *shop) waitTable(from, start []int32, rate int32) {
+// tick, for the ticks [lo, hi).
+func (s *shop) waitTable(from, start []int32, rate, lo, hi int32) {
 	best := inf
-	for t := s.in.H - 1; t >= 0; t-- {
+	for t := hi - 1; t >= lo; t-- {
 		if best < inf && s.in.Open[t] && !s.in.Overtime[t] {
 			best = add(best, rate)
 		}
@@ -67,9 +91,10 @@ func (s *shop) waitTable(from, start []int32, rate int32) {
 	}
 }
 
-// windowTable is the least of start over the closed window [t+lo, t+hi], by t.
-func (s *shop) windowTable(after, start []int32, lo, hi int32) {
-	for t := range s.in.H {
+// windowTable is the least of start over the closed window [t+lo, t+hi], by t, where
+// start has something in the ticks [from, to) alone.
+func (s *shop) windowTable(after, start []int32, lo, hi, from, to int32) {
+	for t := max(0, from-hi); t < min(s.in.H, to-lo); t++ {
 		best := inf
 		for u := t + lo; u <= min(t+hi, s.in.H-1); u++ {
 			best = min(best, start[u])
@@ -152,7 +177,8 @@ func (s *shop) fillTail(b *tables) {
 	}
 	for k := len(b.p.finish) - 1; k >= first; k-- {
 		t := b.p.finish[k]
-		for x := range s.in.H {
+		from, lo, hi := s.starts(b, b.p.dem()+1+k)
+		for x := lo; x < hi; x++ {
 			v := inf
 			if e := t.end[x]; e >= 0 {
 				v = add(t.cost[x], s.afterFinish(b, k, e))
@@ -162,7 +188,7 @@ func (s *shop) fillTail(b *tables) {
 			}
 			b.finStart[k][x] = v
 		}
-		s.waitTable(b.finFrom[k], b.finStart[k], int32(s.in.Costs.RackWait))
+		s.waitTable(b.finFrom[k], b.finStart[k], int32(s.in.Costs.RackWait), from, hi)
 	}
 }
 
@@ -188,13 +214,14 @@ func (s *shop) fromFree(b *tables, e int32) int32 {
 
 func (s *shop) fillDemold(b *tables) {
 	t := b.p.demold
-	for x := range s.in.H {
+	from, lo, hi := s.starts(b, b.p.dem())
+	for x := lo; x < hi; x++ {
 		b.demStart[x] = inf
 		if e := t.end[x]; e >= 0 {
 			b.demStart[x] = add(t.cost[x], s.afterDemold(b, e))
 		}
 	}
-	s.waitTable(b.demFrom, b.demStart, int32(s.in.Costs.Held))
+	s.waitTable(b.demFrom, b.demStart, int32(s.in.Costs.Held), from, hi)
 }
 
 // cured is the tick from which a pour whose cover ends at e may be demolded.
@@ -207,13 +234,14 @@ func (s *shop) cured(p *pour, e int32) int32 {
 
 func (s *shop) fillCover(b *tables) {
 	t := b.p.cover
-	for x := range s.in.H {
+	_, lo, hi := s.starts(b, b.p.cov())
+	for x := lo; x < hi; x++ {
 		b.coverStart[x] = inf
 		if e := t.end[x]; e >= 0 {
 			b.coverStart[x] = add(t.cost[x], at(b.demFrom, s.cured(b.p, e)))
 		}
 	}
-	s.windowTable(b.coverAfter, b.coverStart, b.p.CoverGapMin, b.p.CoverGapMax)
+	s.windowTable(b.coverAfter, b.coverStart, b.p.CoverGapMin, b.p.CoverGapMax, lo, hi)
 }
 
 // afterLayer is the least cost after layer j has ended at e.
@@ -229,7 +257,8 @@ func (s *shop) fillBody(b *tables, set int) {
 	for j := len(p.layers) - 1; j >= 0; j-- {
 		v := b.layerStart[set][j]
 		t := p.layers[j]
-		for x := range s.in.H {
+		from, lo, hi := s.starts(b, 1+j)
+		for x := lo; x < hi; x++ {
 			v[x] = inf
 			if e := t.end[x]; e >= 0 && !(j == 0 && !s.mayPour(p, b.mold, x)) {
 				v[x] = add(t.cost[x], b.afterLayer(set, j, e))
@@ -240,17 +269,18 @@ func (s *shop) fillBody(b *tables, set int) {
 		}
 		for d := range p.draws {
 			if e := &p.draws[d]; set>>d&1 == 0 && e.first == j {
-				s.addShare(v, e)
+				s.addShare(v, e, lo, hi)
 			}
 		}
 		if j > 0 {
-			s.windowTable(b.layerAfter[set][j], v, p.Layers[j].GapMin, p.Layers[j].GapMax)
+			s.windowTable(b.layerAfter[set][j], v, p.Layers[j].GapMin, p.Layers[j].GapMax, lo, hi)
 		} else {
-			s.waitTable(b.layerFrom[set], v, int32(s.in.Costs.Idle))
+			s.waitTable(b.layerFrom[set], v, int32(s.in.Costs.Idle), from, hi)
 		}
 	}
 	t, v := b.prepTask, b.prepStart[set]
-	for x := range s.in.H {
+	from, lo, hi := s.starts(b, 0)
+	for x := lo; x < hi; x++ {
 		v[x] = inf
 		if x < p.Release || s.isDown(b.mold, x, x+1) {
 			continue
@@ -262,7 +292,7 @@ func (s *shop) fillBody(b *tables, set int) {
 			v[x] = min(v[x], add(t.putCost[x], at(b.layerFrom[set], t.putEnd[x])))
 		}
 	}
-	s.waitTable(b.prepFrom[set], v, int32(s.in.Costs.Idle))
+	s.waitTable(b.prepFrom[set], v, int32(s.in.Costs.Idle), from, hi)
 }
 
 // mayPour reports whether layer 1 may start at x as week and pin go.
@@ -287,13 +317,13 @@ func (s *shop) isDown(mold, a, b int32) bool {
 	return false
 }
 
-// addShare adds to layer starts the draw's share of the cheapest batch that can
+// addShare adds to layer starts in [lo, hi) the draw's share of the cheapest batch that can
 // feed it. Shares of a batch's draws never sum to more than the batch: with n
 // draws in it each has a share of at most 1/n.
-func (s *shop) addShare(v []int32, e *draw) {
-	for x := range v {
+func (s *shop) addShare(v []int32, e *draw, lo, hi int32) {
+	for x := lo; x < hi; x++ {
 		if v[x] < inf {
-			c, _ := s.bestBatch(e, int32(x))
+			c, _ := s.bestBatch(e, x)
 			v[x] = add(v[x], c)
 		}
 	}

@@ -35,7 +35,7 @@ func (w *week) value(s *state, t int32) int64 {
 	}
 	sum := -w.yLeft[w.in.OpenIndex(t)]
 	tp := w.personFree(s, t)
-	left := uint32(0)
+	left := uint64(0)
 	var vs [maxPours]int32
 	for i := range w.pours {
 		p := &w.pours[i]

@@ -19,7 +19,7 @@ type week struct {
 	any       bool       // batches may be shared by all pours
 	single    bool       // every task needs the one person there is
 	leastCure int32      // ticks that any piece cures at least
-	allDraws  uint32     // bits by draw number
+	allDraws  uint64     // bits by draw number
 	ends      []int      // by pour: steps that are followed; later ones are loose
 	guide     *guide     // nil: none
 	priced    bool       // some are: all work is paid for at its price when it starts

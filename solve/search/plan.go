@@ -10,6 +10,11 @@ import (
 )
 
 // plan writes the state out as a plan, without terms and bound.
+func (w *worker) bestPlan() *model.Plan {
+	w.s.copyFrom(w.best)
+	return w.plan()
+}
+
 func (w *worker) plan() *model.Plan {
 	q, s := w.q, w.s
 	pl := &model.Plan{

@@ -32,7 +32,8 @@ type Status struct {
 
 // Result is the best plan of a run.
 type Result struct {
-	Plan    *model.Plan // nil if none was found; without Terms and Bound
+	Plan    *model.Plan   // nil if none was found; without Terms and Bound
+	Others  []*model.Plan // the best of the other workers that cost something else
 	Cost    model.Mils
 	Work    int64
 	Missing int    // pours that must be planned and could not be
@@ -158,8 +159,12 @@ func result(ws []*worker) *Result {
 		r.Stats = append(r.Stats, s)
 	}
 	if b.best.missing == 0 {
-		b.s.copyFrom(b.best)
-		r.Plan = b.plan()
+		r.Plan = b.bestPlan()
+		for _, w := range ws {
+			if w.best.missing == 0 && w.best.cost != b.best.cost {
+				r.Others = append(r.Others, w.bestPlan())
+			}
+		}
 	} else {
 		r.Cost = 0
 		r.Reason = b.lacking()

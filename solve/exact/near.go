@@ -1,0 +1,197 @@
+package exact
+
+import (
+	"pourweek/model"
+	"pourweek/solve/inst"
+)
+
+// near keeps a sweep in a corridor around a plan: every step starts not far from
+// where the plan has it (tables.span), and so does the batch of every draw. The
+// states that the plan passes through are followed whatever they cost.
+type near struct {
+	acts  map[int32]uint64 // what the plan starts at a tick, see hashActs
+	mixed []ticks          // by draw number: where its batch may start
+	cost  model.Mils       // of the plan, or of a better one found
+	best  *model.Plan      // cheaper than the plan, nil while there is none
+	tries int              // ways that turned out to be no cheaper plan
+}
+
+// maxRefused is how many ways of one sweep may turn out to be no plan, as the shop
+// of a sweep leaves rules out, before the others below their cost are given up.
+const maxRefused = 20
+
+// names finds the numbers of what a plan names.
+type names struct {
+	pours, molds, mixes, mixers map[string]int
+}
+
+func newNames(in *inst.Inst) *names {
+	n := &names{map[string]int{}, map[string]int{}, map[string]int{}, map[string]int{}}
+	for i := range in.Pours {
+		n.pours[in.Pours[i].ID] = i
+	}
+	for i := range in.Molds {
+		n.molds[in.Molds[i].ID] = i
+	}
+	for i := range in.Mixes {
+		n.mixes[in.Mixes[i].ID] = i
+	}
+	for i := range in.Mixers {
+		n.mixers[in.Mixers[i].ID] = i
+	}
+	return n
+}
+
+// take is told of a complete way that costs less than the limit of the sweep, and
+// reports whether only cheaper ones matter from now on.
+func (n *near) take(x *sweep) bool {
+	if n.tries >= maxRefused {
+		return true
+	}
+	if p := x.plan(); p != nil && p.Cost < n.cost {
+		n.best, n.cost = p, p.Cost
+		return true
+	}
+	n.tries++
+	return false
+}
+
+// within reports whether the corridor lets a step of a pour start at t.
+func (x *sweep) within(i, step int, t int32) bool {
+	if x.near == nil {
+		return true
+	}
+	s := x.tables[i].span[step]
+	return s.from <= t && t < s.to
+}
+
+// mayMix reports whether the corridor lets a batch for the draw start at t.
+func (n *near) mayMix(o other, t int32) bool {
+	at := n.mixed[o.at]
+	return at.from <= t && t < at.to
+}
+
+// narrow lays a corridor around the plan: a step of a pour that starts at t is free
+// to start width ticks sooner or later, and so is a batch for it.
+func (c *corridor) narrow(width func(pour int, t int32) int32) *near {
+	n := &near{acts: map[int32]uint64{}, mixed: make([]ticks, maxDraws), cost: c.cost}
+	free := func(pour int, t int32) ticks {
+		d := width(pour, t)
+		return ticks{from: max(t-d, 0), to: min(t+d+1, c.in.H)}
+	}
+	sets := c.drawSets()
+	batches := map[string]int32{}
+	for k := range c.plan.Batches {
+		b := &c.plan.Batches[k]
+		batches[b.ID] = int32(b.Start)
+		mix, mixer := c.ids.mixes[b.Mix], c.ids.mixers[b.Mixer]
+		v := sets[b.ID]
+		n.start(int32(b.Start), actBatch|uint16(mixer)<<8|uint16(mix), uint16(v), uint16(v>>16), uint16(v>>32), uint16(v>>48))
+		if c.mixes[mix].wash > 0 {
+			n.start(int32(b.Wash[0]), actWash|uint16(mixer))
+		}
+	}
+	for k := range c.plan.Pours {
+		y := &c.plan.Pours[k]
+		i := c.ids.pours[y.ID]
+		b := c.week.tables[i]
+		b.span = make([]ticks, b.p.count())
+		for step, v := range b.steps(y) {
+			if v == nil {
+				continue
+			}
+			t := int32(v[0])
+			b.span[step] = free(i, t)
+			act := actStep(i, step)
+			if c.week.taskOf(i, step).end[t] != int32(v[1]) {
+				act |= 1
+			}
+			n.start(t, act)
+		}
+		for d := range b.p.draws {
+			n.mixed[b.p.draws[d].at] = free(i, batches[y.Draws[d]])
+		}
+	}
+	return n
+}
+
+// steps lists the steps of a pour in a plan, nil for those that are not in it.
+func (b *tables) steps(y *model.PourPlan) []*model.Interval {
+	v := make([]*model.Interval, b.p.count())
+	v[0], v[b.p.cov()], v[b.p.dem()] = y.Prep, y.Cover, y.Demold
+	for j := range y.Layers {
+		v[1+j] = &y.Layers[j]
+	}
+	for k := range y.Finish {
+		v[b.p.dem()+1+k] = y.Finish[k]
+	}
+	return v
+}
+
+// drawSets gives the draws of each batch of the plan.
+func (c *corridor) drawSets() map[string]uint64 {
+	sets := map[string]uint64{}
+	for k := range c.plan.Pours {
+		y := &c.plan.Pours[k]
+		for d, id := range y.Draws {
+			sets[id] |= 1 << c.pours[c.ids.pours[y.ID]].draws[d].at
+		}
+	}
+	return sets
+}
+
+// start notes what the plan starts at t.
+func (n *near) start(t int32, act ...uint16) { n.acts[t] += hashActs(act) }
+
+// hashActs is a sum over acts, whatever their order.
+func hashActs(acts []uint16) (h uint64) {
+	for k := 0; k < len(acts); k++ {
+		v := uint64(acts[k])
+		if acts[k] >= actBatch {
+			for _, x := range acts[k+1 : k+1+setWords] {
+				v = scramble(v) ^ uint64(x)
+			}
+			k += setWords
+		}
+		h += scramble(v)
+	}
+	return h
+}
+
+func scramble(v uint64) uint64 {
+	v = (v + 1) * 0x9e3779b97f4a7c15
+	v = (v ^ v>>29) * 0xbf58476d1ce4e5b9
+	return v ^ v>>32
+}
+
+// structureOf is the structure of a plan.
+func (s *shop) structureOf(p *model.Plan, ids *names) *structure {
+	st := &structure{chains: make([][]int32, len(s.in.Molds))}
+	from := make([]model.Tick, len(s.pours))
+	planned := make([]bool, len(s.pours))
+	for k := range p.Pours {
+		y := &p.Pours[k]
+		i := ids.pours[y.ID]
+		planned[i] = true
+		if s.pours[i].Stage != inst.New {
+			continue
+		}
+		from[i] = y.Prep[0]
+		m := ids.molds[string(y.Mold)]
+		c := append(st.chains[m], int32(i))
+		for k := len(c) - 1; k > 0 && from[c[k]] < from[c[k-1]]; k-- {
+			c[k], c[k-1] = c[k-1], c[k]
+		}
+		st.chains[m] = c
+	}
+	for i, ok := range planned {
+		if !ok {
+			st.carried = append(st.carried, int32(i))
+			st.fixed += s.pours[i].Carry
+			if s.pours[i].BaseMold != inst.None {
+				st.fixed += int64(s.in.Costs.Move)
+			}
+		}
+	}
+	return st
+}
