@@ -37,7 +37,7 @@ func (x *sweep) complete(s *state) bool {
 		}
 	}
 	for k := range s.n {
-		if s.live[k].z < 0 && x.mixes[s.live[k].mix].wash > 0 {
+		if !x.closes(&s.live[k]) {
 			return false
 		}
 	}
@@ -90,7 +90,7 @@ func (x *sweep) event(t, i, k int32) bool {
 	for j := range s.n {
 		l := &s.live[j]
 		m := &x.mixes[l.mix]
-		if l.z < 0 && m.wash > 0 && t >= l.s+m.Ready+m.GapMin && x.roomAt(m.crew, i, k) {
+		if l.z < 0 && x.cleans(m) && t >= l.s+m.Ready+m.GapMin && x.roomAt(m.crew, i, k) {
 			return true
 		}
 	}
@@ -100,7 +100,7 @@ func (x *sweep) event(t, i, k int32) bool {
 			continue
 		}
 		for _, mx := range m.Mixers {
-			if x.canMix(m, int(mx), t) && x.anyFeeds(mi, t) {
+			if x.canMix(mi, int(mx), t) && x.anyFeeds(mi, t) {
 				return true
 			}
 		}
@@ -156,12 +156,12 @@ func (x *sweep) arrive(a, t int32, acts uint32) {
 	n := 0
 	for k := range s.n {
 		l := s.live[k]
-		m := &x.mixes[l.mix]
-		if m.wash == 0 && t >= l.s+m.Ready || l.z >= 0 && t >= l.z+m.wash {
-			continue
-		}
-		if m.wash > 0 && l.z < 0 && t > l.s+m.Ready+m.GapMax {
+		held, ok := x.clean(s, &l, t)
+		if !ok {
 			return
+		}
+		if !held {
+			continue
 		}
 		s.live[n] = l
 		n++

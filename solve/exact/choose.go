@@ -20,11 +20,12 @@ func (x *sweep) choose(k int) {
 		x.tryStep(k, c)
 	case startWash:
 		m := &x.mixes[c.mix]
-		if x.room(m.crew, c.ticks) {
+		if x.cur.live[c.slot].z < 0 && x.room(m.crew, c.ticks) {
 			x.take(m.crew, c.ticks, 1)
-			x.cur.live[c.slot].z = x.t
-			x.started(k, c, actWash|uint16(c.mixer))
-			x.cur.live[c.slot].z = -1
+			l := &x.cur.live[c.slot]
+			l.z, l.w = x.t, c.w
+			x.started(k, c, actWash|uint16(c.w)<<8|uint16(c.mixer))
+			l.z, l.w = -1, 0
 			x.take(m.crew, c.ticks, -1)
 		}
 	case startBatch:
@@ -92,7 +93,7 @@ func (x *sweep) tryBatch(k int, c *cand) {
 			return
 		}
 	}
-	if !x.canMix(m, c.mixer, x.t) {
+	if !x.canMix(c.mix, c.mixer, x.t) {
 		return
 	}
 	for v := c.set; v != 0; v &= v - 1 {
@@ -108,7 +109,7 @@ func (x *sweep) tryBatch(k int, c *cand) {
 		x.spilled = true
 		return
 	}
-	s.live[s.n] = live{uint8(c.mix), uint8(c.mixer), x.t, -1}
+	s.live[s.n] = live{mix: uint8(c.mix), mixer: uint8(c.mixer), s: x.t, z: -1}
 	s.n++
 	for v := c.set; v != 0; v &= v - 1 {
 		s.link[bits.TrailingZeros64(v)] = x.t

@@ -72,6 +72,8 @@ func tooBig(in *inst.Inst) error {
 		return fmt.Errorf("%d people are too many for an exact search", len(in.People))
 	case len(in.Pours) > maxPours || draws > maxDraws:
 		return fmt.Errorf("%d pours with %d draws are too many for an exact search", len(in.Pours), draws)
+	case slices.ContainsFunc(in.Mixes, func(m inst.Mix) bool { return len((&mix{Mix: &m}).washLengths()) > mostLengths }):
+		return fmt.Errorf("clean-ups of a mix have too many lengths for an exact search")
 	case in.H > 30_000 || len(in.Mixes) > 200 || len(in.Mixers) > 60 || len(in.Racks) > 60:
 		return fmt.Errorf("the horizon, mixes, mixers or racks are too many for an exact search")
 	case rate*int64(len(in.OpenAt)) > maxCost || int64(c.Batch)+int64(c.Waste)*grams > maxCost || int64(c.Move) > maxCost:

@@ -79,12 +79,13 @@ func (x *sweep) ownCost(t *task, put bool) int64 {
 	return int64(t.overtime(x.shop, x.t))
 }
 
-// washCost is the like for a clean-up that starts at x.t, of open index i.
-func (x *sweep) washCost(m *mix, i int32) int64 {
+// washCost is the like for a clean-up of n ticks that starts at x.t.
+func (x *sweep) washCost(m *mix, n int32) int64 {
 	if x.priced {
-		return int64(x.steady(m.washer, x.t, x.t+m.wash))
+		return int64(x.steady(m.washer, x.t, x.t+n))
 	}
-	return int64(m.crew.over[i+m.wash] - m.crew.over[i])
+	i := x.in.OpenIndex(x.t)
+	return int64(m.crew.over[i+n] - m.crew.over[i])
 }
 
 // mixCost is the like for mixing.

@@ -1,6 +1,8 @@
 package exact
 
 import (
+	"slices"
+
 	"pourweek/model"
 	"pourweek/solve/inst"
 )
@@ -87,8 +89,9 @@ func (c *corridor) narrow(width func(pour int, t int32) int32) *near {
 		mix, mixer := c.ids.mixes[b.Mix], c.ids.mixers[b.Mixer]
 		v := sets[b.ID]
 		n.start(int32(b.Start), actBatch|uint16(mixer)<<8|uint16(mix), uint16(v), uint16(v>>16), uint16(v>>32), uint16(v>>48))
-		if c.mixes[mix].wash > 0 {
-			n.start(int32(b.Wash[0]), actWash|uint16(mixer))
+		if length := int32(b.Wash[1] - b.Wash[0]); length > 0 {
+			w := slices.Index(c.mixes[mix].lengths, length)
+			n.start(int32(b.Wash[0]), actWash|uint16(w)<<8|uint16(mixer))
 		}
 	}
 	for k := range c.plan.Pours {

@@ -24,7 +24,7 @@ type built struct {
 
 type builtBatch struct {
 	mix, mixer int
-	s, z       int32
+	s, z, wash int32
 }
 
 // builtTask is a task with the place that its people go to.
@@ -85,9 +85,10 @@ func (b *built) replay() {
 				}
 				k += setWords
 				m := &b.mixes[a&0xff]
-				b.batches = append(b.batches, builtBatch{int(a & 0xff), mixer, p.t, p.t + m.Ready})
+				b.batches = append(b.batches, builtBatch{int(a & 0xff), mixer, p.t, p.t + m.Ready, 0})
 			case a >= actWash:
-				b.batches[open[int(a&0x3fff)]].z = p.t
+				x := &b.batches[open[int(a&0x3f)]]
+				x.z, x.wash = p.t, b.mixes[x.mix].lengths[a>>8&0x3f]
 			default:
 				i, step := int(a>>7), int(a>>1&63)
 				t := b.taskOf(i, step)
@@ -115,7 +116,7 @@ func (b *built) write() {
 	for k, x := range b.batches {
 		m := &b.mixes[x.mix]
 		b.out.Batches = append(b.out.Batches, model.BatchPlan{ID: b.ids[k], Mixer: b.in.Mixers[x.mixer].ID, Mix: m.ID,
-			Start: model.Tick(x.s), Wash: interval([2]int32{x.z, x.z + m.wash}), Who: model.BatchWho{Mix: model.Who{}, Remix: model.Who{}, Wash: model.Who{}}})
+			Start: model.Tick(x.s), Wash: interval([2]int32{x.z, x.z + x.wash}), Who: model.BatchWho{Mix: model.Who{}, Remix: model.Who{}, Wash: model.Who{}}})
 	}
 	for i := range b.pours {
 		if b.tables[i] != nil {
@@ -174,7 +175,7 @@ func (b *built) collect() {
 		ready := x.s + m.Ready
 		b.add(m.Crew, x.s, x.s+m.Mix.Mix, false, &w.Mix)
 		b.add(m.Crew, ready-m.Remix, ready, false, &w.Remix)
-		b.add(m.Crew, x.z, x.z+m.wash, false, &w.Wash)
+		b.add(m.Crew, x.z, x.z+x.wash, false, &w.Wash)
 	}
 	for i := range b.pours {
 		if b.tables[i] == nil {

@@ -90,6 +90,7 @@ type mix struct {
 	holdA, holdB int32   // from its start and to its start
 	price        []int32 // by start: priced crew of mixing and the cheapest clean-up
 	longest      int32   // pot life
+	lengths      []int32 // of clean-ups, see washLengths
 }
 
 func newShop(in *inst.Inst) (*shop, error) {
@@ -102,7 +103,7 @@ func newShop(in *inst.Inst) (*shop, error) {
 	for i := range in.Mixes {
 		m := &in.Mixes[i]
 		x := mix{Mix: m, crew: s.crew(m.Crew, 0), wash: m.LeastWash()}
-		x.washer = s.crew(m.Crew, x.wash)
+		x.washer, x.lengths = s.crew(m.Crew, x.wash), x.washLengths()
 		x.hold, x.holdA, x.holdB = s.holder(x.crew, m), 0, m.Ready
 		if m.Remix == 0 {
 			x.holdB = m.Mix

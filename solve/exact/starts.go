@@ -5,6 +5,7 @@ type cand struct {
 	kind       candKind
 	pour       int
 	slot       int // live batch of a clean-up
+	w          uint8
 	mix, mixer int
 	set        uint64 // draws of a new batch
 	cost       int64
@@ -25,13 +26,25 @@ func (x *sweep) findWashes() {
 		l := &x.cur.live[k]
 		m := &x.mixes[l.mix]
 		off := x.t - l.s - m.Ready
-		if l.z >= 0 || off < m.GapMin || off > m.GapMax || x.in.SteadyEnd(x.t, m.wash) < 0 || x.mixerDown(int(l.mixer), l.s, x.t+m.wash) {
+		if l.z >= 0 || off < m.GapMin || off > m.GapMax {
 			continue
 		}
-		i := x.in.OpenIndex(x.t)
-		x.cands = append(x.cands, cand{kind: startWash, slot: k, mix: int(l.mix), mixer: int(l.mixer), ticks: ticks{x.t, x.t + m.wash, false},
-			cost: x.washCost(m, i)})
+		for w, n := range m.lengths {
+			if n > 0 && (w == 0 || x.follows(m)) {
+				x.addWash(k, uint8(w), n)
+			}
+		}
 	}
+}
+
+// addWash adds a clean-up of the live batch in place k, of n ticks.
+func (x *sweep) addWash(k int, w uint8, n int32) {
+	l := &x.cur.live[k]
+	if x.in.SteadyEnd(x.t, n) < 0 || x.mixerDown(int(l.mixer), l.s, x.t+n) {
+		return
+	}
+	x.cands = append(x.cands, cand{kind: startWash, slot: k, mix: int(l.mix), mixer: int(l.mixer), w: w,
+		ticks: ticks{x.t, x.t + n, false}, cost: x.washCost(&x.mixes[l.mix], n)})
 }
 
 func (x *sweep) mixerDown(k int, a, b int32) bool {
@@ -43,21 +56,14 @@ func (x *sweep) mixerDown(k int, a, b int32) bool {
 	return false
 }
 
-// canMix reports whether a batch of the mix may start in the mixer at t.
-func (x *sweep) canMix(m *mix, k int, t int32) bool {
+// canMix reports whether a batch of mix mi may start in mixer k at t.
+func (x *sweep) canMix(mi, k int, t int32) bool {
+	m := &x.mixes[mi]
 	if t < x.in.Mixers[k].FreeFrom || m.Ready > 0 && x.in.SteadyEnd(t, m.Ready) < 0 || x.mixerDown(k, t, t+m.Ready) {
 		return false
 	}
 	for j := range x.cur.n {
-		l := &x.cur.live[j]
-		if int(l.mixer) != k {
-			continue
-		}
-		n := &x.mixes[l.mix]
-		switch {
-		case n.wash == 0 && t >= l.s+n.Ready:
-		case l.z >= 0 && t >= l.z+n.wash:
-		default:
+		if l := &x.cur.live[j]; int(l.mixer) == k && !x.mayFollow(l, mi, t) {
 			return false
 		}
 	}
@@ -87,7 +93,7 @@ func (x *sweep) findBatches() {
 	for mi := range x.mixes {
 		m := &x.mixes[mi]
 		for _, k := range m.Mixers {
-			if !x.canMix(m, int(k), x.t) {
+			if !x.canMix(mi, int(k), x.t) {
 				continue
 			}
 			x.sets = x.sets[:0]

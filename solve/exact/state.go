@@ -37,10 +37,10 @@ const (
 )
 
 // live is a batch whose mixer it still holds; z is the start of the clean-up,
-// -1 while that is not begun.
+// -1 while that is not begun, and w the place of its length among those of the mix.
 type live struct {
-	mix, mixer uint8
-	s, z       int32
+	mix, mixer, w uint8
+	s, z          int32
 }
 
 // shape knows the layout of states of a week as bytes.
@@ -75,7 +75,7 @@ func (w *week) encode(b []byte, s *state) {
 	for j := range maxLive {
 		if j < s.n {
 			l := &s.live[j]
-			b[k], b[k+1] = l.mix+1, l.mixer
+			b[k], b[k+1] = l.mix+1, l.mixer|l.w<<6
 			put16(b[k+2:], l.s)
 			put16(b[k+4:], l.z)
 		} else {
@@ -99,7 +99,7 @@ func (w *week) decode(b []byte, s *state) {
 	s.n = 0
 	for range maxLive {
 		if b[k] != 0 {
-			s.live[s.n] = live{b[k] - 1, b[k+1], get16(b[k+2:]), get16(b[k+4:])}
+			s.live[s.n] = live{b[k] - 1, b[k+1] & 63, b[k+1] >> 6, get16(b[k+2:]), get16(b[k+4:])}
 			s.n++
 		}
 		k += 6

@@ -140,7 +140,7 @@ func (x *sweep) fillBusy() {
 		m := &x.mixes[l.mix]
 		x.takeMixing(m, l.s, 1)
 		if l.z >= 0 {
-			x.take(m.crew, ticks{max(l.z, x.t), l.z + m.wash, false}, 1)
+			x.take(m.crew, ticks{max(l.z, x.t), l.z + x.length(l), false}, 1)
 		}
 	}
 }

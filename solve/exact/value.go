@@ -88,7 +88,7 @@ func (w *week) value(s *state, t int32) int64 {
 		own := int64(w.span(m.crew, l.s, l.s+m.Mix.Mix, t) + w.span(m.crew, ready-m.Remix, ready, t) +
 			w.span(m.hold, l.s+m.holdA, l.s+m.holdB, t))
 		if l.z >= 0 {
-			own += int64(w.span(m.washer, l.z, l.z+m.wash, t))
+			own += int64(w.span(m.washer, l.z, l.z+w.length(l), t))
 		}
 		sum += own
 		beside += own
@@ -163,8 +163,8 @@ func (w *week) personFree(s *state, t int32) int32 {
 				tp = l.s + m.Mix.Mix
 			case ready-m.Remix <= tp && tp < ready:
 				tp = ready
-			case l.z >= 0 && l.z <= tp && tp < l.z+m.wash:
-				tp = l.z + m.wash
+			case l.z >= 0 && l.z <= tp && tp < l.z+w.length(l):
+				tp = l.z + w.length(l)
 			}
 		}
 		if tp == t {
