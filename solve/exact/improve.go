@@ -46,10 +46,10 @@ func Improve(ctx context.Context, in *inst.Inst, p *model.Plan, o ImproveOptions
 	if !v.Allowed {
 		return nil, Improved{}
 	}
-	c := &corridor{shop: s, ids: newNames(in), r: rand.New(rand.NewPCG(o.Seed, 0)), size: firstSize, wide: 2}
+	c := &corridor{shop: s, ids: newNames(in), r: rand.New(rand.NewPCG(o.Seed, 0)), size: min(max(firstSteps/float64(max(len(in.Pours), 1)), leastSize), firstSize)}
 	c.plan, c.cost, c.unseen = p, v.Cost, v.Terms.Ship+v.Terms.Callin
 	c.week = c.newWeek(c.structureOf(p, c.ids))
-	for c.steps = firstSteps; (o.Effort == 0 || c.effort < o.Effort) && ctx.Err() == nil; c.steps = nextSteps {
+	for c.steps = firstAscent; (o.Effort == 0 || c.effort < o.Effort) && ctx.Err() == nil; c.steps = nextAscent {
 		c.sweep(ctx, c.draw())
 	}
 	if c.did.Better == 0 {
@@ -60,20 +60,22 @@ func Improve(ctx context.Context, in *inst.Inst, p *model.Plan, o ImproveOptions
 
 // How a corridor is swept. (Values from trials on the small and medium weeks.)
 const (
-	nearBeam   = 60 // states followed at a tick
-	firstSteps = 60 // of ascent before the first sweep
-	nextSteps  = 5  // before later ones, from the prices of the one before
-	stepEffort = 500
+	nearBeam    = 60 // states followed at a tick
+	firstAscent = 60 // steps before the first sweep
+	nextAscent  = 5  // before later ones, from the prices of the one before
+	stepEffort  = 500
 
 	// The number of free steps is drawn from a range that adapts, so that a sweep
 	// looks at some sweepEffort states, and so does the width where all are free;
-	// there it may be wideEffort.
+	// there it may be wideEffort. One that looks at tooMany times as many ends.
 	sweepEffort = 10_000
+	wideEffort  = 40_000
+	tooMany     = 4
 	leastSteps  = 5
+	firstSteps  = 200 // at first, shared among the pours
 	firstSize   = 20
 	leastSize   = 3
 	mostSize    = 40
-	wideEffort  = 40_000
 	mostWide    = 8
 )
 
@@ -166,15 +168,20 @@ func (c *corridor) sweep(ctx context.Context, n *near) {
 	w.fillAll(true)
 	x := w.newSweep(limit, maxCost)
 	x.alike, x.beam, x.near = nil, nearBeam, n
+	aim := int64(sweepEffort)
+	if c.all {
+		aim = wideEffort
+	}
+	n.most = tooMany * aim
 	x.run(ctx)
 	c.did.Sweeps++
 	c.effort += x.looked + int64(c.steps*stepEffort)
 	switch {
-	case c.all && x.looked > wideEffort:
+	case c.all && x.looked > aim:
 		c.wide = max(0, c.wide-1)
 	case c.all:
 		c.wide = min(mostWide, c.wide+0.5)
-	case x.looked > sweepEffort:
+	case x.looked > aim:
 		c.size = max(leastSize, float64(0.85*c.size))
 	default:
 		c.size = min(mostSize, float64(1.05*c.size))

@@ -11,11 +11,13 @@ import (
 // where the plan has it (tables.span), and so does the batch of every draw. The
 // states that the plan passes through are followed whatever they cost.
 type near struct {
-	acts  map[int32]uint64 // what the plan starts at a tick, see hashActs
-	mixed []ticks          // by draw number: where its batch may start
-	cost  model.Mils       // of the plan, or of a better one found
-	best  *model.Plan      // cheaper than the plan, nil while there is none
-	tries int              // ways that turned out to be no cheaper plan
+	acts   map[int32]uint64 // what the plan starts at a tick, see hashActs
+	mixed  []ticks          // by draw number: where its batch may start
+	cost   model.Mils       // of the plan, or of a better one found
+	best   *model.Plan      // cheaper than the plan, nil while there is none
+	most   int64            // states looked at before the sweep ends
+	heldTo []int32          // by pour: until when it keeps its rack place when it is finished, 0: not at all
+	tries  int              // ways that turned out to be no cheaper plan
 }
 
 // maxRefused is how many ways of one sweep may turn out to be no plan, as the shop
@@ -76,7 +78,7 @@ func (n *near) mayMix(o other, t int32) bool {
 // narrow lays a corridor around the plan: a step of a pour that starts at t is free
 // to start width ticks sooner or later, and so is a batch for it.
 func (c *corridor) narrow(width func(pour int, t int32) int32) *near {
-	n := &near{acts: map[int32]uint64{}, mixed: make([]ticks, maxDraws), cost: c.cost}
+	n := &near{acts: map[int32]uint64{}, mixed: make([]ticks, maxDraws), cost: c.cost, heldTo: c.heldTo()}
 	free := func(pour int, t int32) ticks {
 		d := width(pour, t)
 		return ticks{from: max(t-d, 0), to: min(t+d+1, c.in.H)}
@@ -116,6 +118,26 @@ func (c *corridor) narrow(width func(pour int, t int32) int32) *near {
 		}
 	}
 	return n
+}
+
+// heldTo tells until when the pours of shipments that are kept together hold their
+// rack places in the plan: to when the shipment leaves, by which they stay in the
+// corridor.
+func (c *corridor) heldTo() []int32 {
+	out := make([]int32, len(c.pours))
+	ready := make([]int32, len(c.in.Ships))
+	for k := range c.plan.Pours {
+		y := &c.plan.Pours[k]
+		if s := c.pours[c.ids.pours[y.ID]].Ship; s != inst.None {
+			ready[s] = max(ready[s], int32(y.Ready))
+		}
+	}
+	for i := range c.pours {
+		if s := c.pours[i].Ship; s != inst.None && c.in.Ships[s].Hold {
+			out[i] = c.in.Ships[s].Leaves(ready[s], c.in.H)
+		}
+	}
+	return out
 }
 
 // steps lists the steps of a pour in a plan, nil for those that are not in it.

@@ -81,7 +81,13 @@ func (x *sweep) rackRoom(c *cand) bool {
 func (x *sweep) resting(h *hall) (n int32) {
 	for i := range x.pours {
 		p, step := &x.pours[i], int(x.cur.step[i])
-		if !h.only[i] || x.tables[i] == nil || step >= x.ends[i] {
+		if !h.only[i] || x.tables[i] == nil {
+			continue
+		}
+		if step >= x.ends[i] {
+			if x.near != nil && x.t < x.near.heldTo[i] {
+				n += p.Places
+			}
 			continue
 		}
 		if step > p.dem() || step == p.dem() && x.cur.run[i] != waiting {

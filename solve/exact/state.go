@@ -4,7 +4,7 @@ import "pourweek/solve/inst"
 
 // Limits of a state; what does not fit ends the search without a proof.
 const (
-	maxPours = 48
+	maxPours = 64
 	maxDraws = 64
 	maxLive  = 6
 )

@@ -91,7 +91,7 @@ func (x *sweep) run(ctx context.Context) bool {
 		}
 		stride := len(x.key)
 		for _, k := range x.pickBeam(b, int32(t)) {
-			if x.expands++; x.expands > x.max || x.spilled || x.expands&1023 == 0 && ctx.Err() != nil {
+			if x.expands++; x.expands > x.max || x.spilled || x.near != nil && x.looked > x.near.most || x.expands&1023 == 0 && ctx.Err() != nil {
 				return false
 			}
 			x.decode(b.state(k, stride), &x.cur)

@@ -134,6 +134,20 @@ type Ship struct {
 	Hold        bool
 }
 
+// Leaves is when the shipment leaves if its last pour is ready at the tick; h, the
+// end of the horizon, where no truck goes after it.
+func (s *Ship) Leaves(ready, h int32) int32 {
+	if len(s.Trucks) == 0 {
+		return ready
+	}
+	for _, t := range s.Trucks {
+		if t >= ready {
+			return t
+		}
+	}
+	return h
+}
+
 // Stage orders the stages of a pour.
 type Stage uint8
 

@@ -1,7 +1,5 @@
 package search
 
-import "pourweek/solve/inst"
-
 // tailPlan is one way to do the tail of a pour: open starts and end ticks of
 // its steps, the rack, and the cost (waits, overtime, call-ins, lateness,
 // shipment; not the idle time of the mold after it).
@@ -240,26 +238,13 @@ func (w *worker) lateCost(p *pour, ready, others int32) int64 {
 	return c
 }
 
-// leaves is when a shipment leaves if its last pour is ready then.
-func (q *prob) leaves(ship *inst.Ship, ready int32) int32 {
-	if len(ship.Trucks) == 0 {
-		return ready
-	}
-	for _, t := range ship.Trucks {
-		if t >= ready {
-			return t
-		}
-	}
-	return q.h
-}
-
 // shipCost is the lateness cost of a shipment; ready none: nothing goes.
 func (w *worker) shipCost(k, ready int32) int64 {
 	if ready < 0 {
 		return 0
 	}
 	x := &w.q.Ships[k]
-	return x.LatePerTick * int64(max(0, w.q.leaves(x, ready)-x.Due))
+	return x.LatePerTick * int64(max(0, x.Leaves(ready, w.q.h)-x.Due))
 }
 
 // othersOut is the latest ready of the placed pours of p's shipment but p.

@@ -106,14 +106,14 @@ func (w *worker) settleHold(p *pour, ready, others int32, sign int64) {
 		w.holdRack(p, ready, sign)
 		return
 	}
-	with := q.leaves(x, max(ready, others))
+	with := x.Leaves(max(ready, others), q.h)
 	w.holdRack(p, max(ready, with), sign)
 	if others < 0 {
 		return
 	}
 	out := with
 	if sign < 0 {
-		out = q.leaves(x, others)
+		out = x.Leaves(others, q.h)
 	}
 	for _, o := range x.Pours {
 		if o == p.id || s.stage[o] != placed {

@@ -6,7 +6,7 @@ package search
 func (w *worker) findRack(p *pour, from, ready int32) (rack, need int32) {
 	q, to, held := w.q, ready, false
 	if p.Ship >= 0 && q.Ships[p.Ship].Hold {
-		to = max(ready, q.leaves(&q.Ships[p.Ship], max(ready, w.ts.ship)))
+		to = max(ready, q.Ships[p.Ship].Leaves(max(ready, w.ts.ship), q.h))
 		if !w.stretch(p, to, 1) {
 			return none, none
 		}
