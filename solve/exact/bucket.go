@@ -3,7 +3,7 @@ package exact
 import (
 	"bytes"
 	"cmp"
-	"encoding/binary"
+	"hash/maphash"
 	"math"
 	"slices"
 )
@@ -107,19 +107,11 @@ func (b *bucket) grow(stride int) {
 	}
 }
 
-func hash(key []byte) uint64 {
-	h := uint64(0x9e3779b97f4a7c15)
-	for len(key) >= 8 {
-		h = (h ^ binary.LittleEndian.Uint64(key)) * 0xff51afd7ed558ccd
-		h ^= h >> 32
-		key = key[8:]
-	}
-	for _, c := range key {
-		h = (h ^ uint64(c)) * 0xff51afd7ed558ccd
-		h ^= h >> 29
-	}
-	return h ^ h>>31
-}
+var hashSeed = maphash.MakeSeed()
+
+// hash differs from process to process, which changes how fast a state is found and
+// nothing else.
+func hash(key []byte) uint64 { return maphash.Bytes(hashSeed, key) }
 
 // pickBeam lists the states of a bucket that are gone on from.
 func (x *sweep) pickBeam(b *bucket, t int32) []int32 {
@@ -142,7 +134,7 @@ func (x *sweep) pickBeam(b *bucket, t int32) []int32 {
 		order = order[:spareBeam*x.beam]
 		slices.Sort(order)
 	}
-	order = x.outrun(b, t, x.undominated(b, t, order))
+	order = x.undominated(b, t, order)
 	if b.track >= 0 && !slices.Contains(order, b.track) {
 		order = append(order, b.track)
 	}

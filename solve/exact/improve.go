@@ -48,6 +48,7 @@ func Improve(ctx context.Context, in *inst.Inst, p *model.Plan, o ImproveOptions
 	}
 	c := &corridor{shop: s, ids: newNames(in), r: rand.New(rand.NewPCG(o.Seed, 0)), size: min(max(firstSteps/float64(max(len(in.Pours), 1)), leastSize), firstSize)}
 	c.plan, c.cost, c.unseen = p, v.Cost, v.Terms.Ship+v.Terms.Callin
+	s.lazy = true
 	c.week = c.newWeek(c.structureOf(p, c.ids))
 	for c.steps = firstAscent; (o.Effort == 0 || c.effort < o.Effort) && ctx.Err() == nil; c.steps = nextAscent {
 		c.sweep(ctx, c.draw())

@@ -6,9 +6,11 @@ type ticks struct {
 	regular  bool
 }
 
-// reprice works out all priced tables after s.y has changed.
+// reprice works out all priced tables after s.y has changed; in a corridor those of
+// tasks and batches wait until a tick of them is asked for.
 func (s *shop) reprice() {
 	in := s.in
+	s.round++
 	s.yLeft = make([]int64, s.open+1)
 	for i := s.open - 1; i >= 0; i-- {
 		s.yLeft[i] = s.yLeft[i+1]
@@ -36,24 +38,34 @@ func (s *shop) reprice() {
 			}
 		}
 	}
+	if s.lazy {
+		return
+	}
 	for _, t := range s.tasks {
-		for at := range in.H {
-			t.cost[at] = inf
-			if e := t.end[at]; e >= 0 {
-				i := in.OpenIndex(at)
-				t.cost[at] = t.price[i+t.work] - t.price[i] + t.over[i+t.work] - t.over[i]
-			}
-			if t.putEnd != nil {
-				t.putCost[at] = inf
-				if t.putEnd[at] >= 0 {
-					k := in.RegIndex(at)
-					t.putCost[at] = t.reg[k+t.work] - t.reg[k]
-				}
-			}
-		}
+		s.priceTask(t, 0, in.H)
 	}
 	for m := range s.mixes {
-		s.priceMix(&s.mixes[m])
+		for at := range in.H {
+			s.priceMix(&s.mixes[m], at)
+		}
+	}
+}
+
+// priceTask fills the costs of a task for starts in [lo, hi).
+func (s *shop) priceTask(t *task, lo, hi int32) {
+	for at := lo; at < hi; at++ {
+		t.cost[at] = inf
+		if e := t.end[at]; e >= 0 {
+			i := s.in.OpenIndex(at)
+			t.cost[at] = t.price[i+t.work] - t.price[i] + t.over[i+t.work] - t.over[i]
+		}
+		if t.putEnd != nil {
+			t.putCost[at] = inf
+			if t.putEnd[at] >= 0 {
+				k := s.in.RegIndex(at)
+				t.putCost[at] = t.reg[k+t.work] - t.reg[k]
+			}
+		}
 	}
 }
 
@@ -77,22 +89,22 @@ func (s *shop) steady(c *crew, a, b int32) int32 {
 	return c.price[j] - c.price[i] + c.over[j] - c.over[i]
 }
 
-// priceMix fills m.price. The crew of mixing and the cheapest clean-up after it
-// are priced apart from each other.
-func (s *shop) priceMix(m *mix) {
-	if m.price == nil {
-		m.price = make([]int32, s.in.H)
+// batchPrice is the price of a batch's people for a start at b: those of mixing, and
+// of the cheapest clean-up after it; inf where none can start.
+func (s *shop) batchPrice(m *mix, b int32) int32 {
+	if s.lazy && m.known[b] != s.round {
+		s.priceMix(m, b)
 	}
-	for at := range s.in.H {
-		m.price[at] = inf
-		if at < s.in.Now || m.Ready > 0 && s.in.SteadyEnd(at, m.Ready) < 0 {
-			continue
-		}
-		ready := at + m.Ready
-		w := s.washPrice(m, ready+m.GapMin, ready+m.GapMax)
-		if w >= inf {
-			continue
-		}
+	return m.price[b]
+}
+
+func (s *shop) priceMix(m *mix, at int32) {
+	m.known[at], m.price[at] = s.round, inf
+	if at < s.in.Now || m.Ready > 0 && s.in.SteadyEnd(at, m.Ready) < 0 {
+		return
+	}
+	ready := at + m.Ready
+	if w := s.washPrice(m, ready+m.GapMin, ready+m.GapMax); w < inf {
 		m.price[at] = w + s.mixPrice(m, at)
 	}
 }

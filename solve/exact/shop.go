@@ -31,6 +31,8 @@ type shop struct {
 	mixes  []mix
 	y      [][]int32 // price by row and open tick
 	yMost  float64   // highest price
+	round  int32     // of prices
+	lazy   bool      // tables are worked out where they are asked for
 	yLeft  []int64   // by open tick index i: sum of price x have from i on
 	unit   int64     // every cost of a plan is a multiple of it
 	rows   []uint64  // skills of each row of people
@@ -88,7 +90,8 @@ type mix struct {
 	washer       *crew   // of the clean-up
 	hold         *crew   // binds twin rows while the batch is mixed
 	holdA, holdB int32   // from its start and to its start
-	price        []int32 // by start: priced crew of mixing and the cheapest clean-up
+	price        []int32 // by start, see batchPrice
+	known        []int32 // by start: the round of prices that holds in price
 	longest      int32   // pot life
 	lengths      []int32 // of clean-ups, see washLengths
 }
@@ -103,6 +106,7 @@ func newShop(in *inst.Inst) (*shop, error) {
 	for i := range in.Mixes {
 		m := &in.Mixes[i]
 		x := mix{Mix: m, crew: s.crew(m.Crew, 0), wash: m.LeastWash()}
+		x.price, x.known = make([]int32, in.H), make([]int32, in.H)
 		x.washer, x.lengths = s.crew(m.Crew, x.wash), x.washLengths()
 		x.hold, x.holdA, x.holdB = s.holder(x.crew, m), 0, m.Ready
 		if m.Remix == 0 {

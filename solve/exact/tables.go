@@ -32,6 +32,15 @@ type tables struct {
 	span       []ticks // of the starts of each step in a corridor, nil: anywhere
 }
 
+// startsOf is starts for a step that is this task, with its costs worked out.
+func (s *shop) startsOf(b *tables, step int, t *task) (from, lo, hi int32) {
+	from, lo, hi = s.starts(b, step)
+	if s.lazy {
+		s.priceTask(t, lo, hi)
+	}
+	return from, lo, hi
+}
+
 // starts is the half-open range in which a step of the pour may start; from is the
 // first tick at which anything may wait for it.
 func (s *shop) starts(b *tables, step int) (from, lo, hi int32) {
@@ -177,7 +186,7 @@ func (s *shop) fillTail(b *tables) {
 	}
 	for k := len(b.p.finish) - 1; k >= first; k-- {
 		t := b.p.finish[k]
-		from, lo, hi := s.starts(b, b.p.dem()+1+k)
+		from, lo, hi := s.startsOf(b, b.p.dem()+1+k, t)
 		for x := lo; x < hi; x++ {
 			v := inf
 			if e := t.end[x]; e >= 0 {
@@ -214,7 +223,7 @@ func (s *shop) fromFree(b *tables, e int32) int32 {
 
 func (s *shop) fillDemold(b *tables) {
 	t := b.p.demold
-	from, lo, hi := s.starts(b, b.p.dem())
+	from, lo, hi := s.startsOf(b, b.p.dem(), t)
 	for x := lo; x < hi; x++ {
 		b.demStart[x] = inf
 		if e := t.end[x]; e >= 0 {
@@ -234,7 +243,7 @@ func (s *shop) cured(p *pour, e int32) int32 {
 
 func (s *shop) fillCover(b *tables) {
 	t := b.p.cover
-	_, lo, hi := s.starts(b, b.p.cov())
+	_, lo, hi := s.startsOf(b, b.p.cov(), t)
 	for x := lo; x < hi; x++ {
 		b.coverStart[x] = inf
 		if e := t.end[x]; e >= 0 {
@@ -257,7 +266,7 @@ func (s *shop) fillBody(b *tables, set int) {
 	for j := len(p.layers) - 1; j >= 0; j-- {
 		v := b.layerStart[set][j]
 		t := p.layers[j]
-		from, lo, hi := s.starts(b, 1+j)
+		from, lo, hi := s.startsOf(b, 1+j, t)
 		for x := lo; x < hi; x++ {
 			v[x] = inf
 			if e := t.end[x]; e >= 0 && !(j == 0 && !s.mayPour(p, b.mold, x)) {
@@ -279,7 +288,7 @@ func (s *shop) fillBody(b *tables, set int) {
 		}
 	}
 	t, v := b.prepTask, b.prepStart[set]
-	from, lo, hi := s.starts(b, 0)
+	from, lo, hi := s.startsOf(b, 0, t)
 	for x := lo; x < hi; x++ {
 		v[x] = inf
 		if x < p.Release || s.isDown(b.mold, x, x+1) {
@@ -341,7 +350,8 @@ func (s *shop) bestBatch(e *draw, x int32) (cost, start int32) {
 			}
 			continue
 		}
-		if c := m.price[b] / e.share; m.price[b] < inf && c < cost {
+		v := s.batchPrice(m, b)
+		if c := v / e.share; v < inf && c < cost {
 			cost, start = c, b
 		}
 	}
