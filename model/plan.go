@@ -1,5 +1,7 @@
 package model
 
+import "slices"
+
 // PlanFormat is the value of Plan.Format.
 const PlanFormat = "pourweek-plan/1"
 
@@ -18,6 +20,16 @@ type Plan struct {
 
 // Who names the people of a task by the skill they are asked for.
 type Who map[string][]string
+
+// Has reports whether the person is one of them.
+func (w Who) Has(id string) bool {
+	for _, l := range w {
+		if slices.Contains(l, id) {
+			return true
+		}
+	}
+	return false
+}
 
 // BatchPlan is one mixer load. Wash is empty ([z, z]) where no clean-up is due.
 type BatchPlan struct {

@@ -38,18 +38,10 @@ func Improvable(in *inst.Inst) bool { return tooBig(in) == nil }
 // out. The result is nil where there is no cheaper one; it is the same for the same
 // problem, plan and options unless the context ends the run.
 func Improve(ctx context.Context, in *inst.Inst, p *model.Plan, o ImproveOptions) (*model.Plan, Improved) {
-	s, err := newShop(in)
-	if err != nil {
+	c, ok := newCorridor(in, p, o.Seed)
+	if !ok {
 		return nil, Improved{}
 	}
-	v := check.Check(in.P, p)
-	if !v.Allowed {
-		return nil, Improved{}
-	}
-	c := &corridor{shop: s, ids: newNames(in), r: rand.New(rand.NewPCG(o.Seed, 0)), size: min(max(firstSteps/float64(max(len(in.Pours), 1)), leastSize), firstSize)}
-	c.plan, c.cost, c.unseen = p, v.Cost, v.Terms.Ship+v.Terms.Callin
-	s.lazy = true
-	c.week = c.newWeek(c.structureOf(p, c.ids))
 	for c.steps = firstAscent; (o.Effort == 0 || c.effort < o.Effort) && ctx.Err() == nil; c.steps = nextAscent {
 		c.sweep(ctx, c.draw())
 	}
@@ -57,6 +49,25 @@ func Improve(ctx context.Context, in *inst.Inst, p *model.Plan, o ImproveOptions
 		return nil, c.did
 	}
 	return c.plan, c.did
+}
+
+// newCorridor prepares a run from a plan; false if it is not allowed or the problem
+// does not fit.
+func newCorridor(in *inst.Inst, p *model.Plan, seed uint64) (*corridor, bool) {
+	s, err := newShop(in)
+	if err != nil {
+		return nil, false
+	}
+	v := check.Check(in.P, p)
+	if !v.Allowed {
+		return nil, false
+	}
+	s.lazy = true
+	size := min(max(firstSteps/float64(max(len(in.Pours), 1)), leastSize), firstSize)
+	c := &corridor{shop: s, ids: newNames(in), r: rand.New(rand.NewPCG(seed, 0)), climbs: true, size: size}
+	c.plan, c.cost, c.unseen = p, v.Cost, v.Terms.Ship+v.Terms.Callin
+	c.week = c.newWeek(c.structureOf(p, c.ids))
+	return c, true
 }
 
 // How a corridor is swept. (Values from trials on the small and medium weeks.)
@@ -91,6 +102,7 @@ type corridor struct {
 	unseen model.Mils // of the cost: what a sweep leaves out
 	size   float64
 	wide   float64
+	climbs bool
 	all    bool // all steps are free in the sweep at hand
 	steps  int  // of the next ascent
 	effort int64
@@ -99,10 +111,14 @@ type corridor struct {
 
 // draw lays a corridor around the plan.
 func (c *corridor) draw() *near {
-	switch c.r.IntN(8) {
+	kind, wide := c.r.IntN(8), c.r.IntN(1+int(c.wide))
+	if c.climbs { // first everything, by more and more
+		kind, wide = 0, int(c.wide)
+	}
+	switch kind {
 	case 0: // everything
 		c.all = true
-		width := int32(3 << c.r.IntN(1+int(c.wide)))
+		width := int32(3 << wide)
 		return c.narrow(func(int, int32) int32 { return width })
 	case 1:
 		free, width := c.somePours(), int32(24<<c.r.IntN(4))
@@ -160,8 +176,8 @@ func (c *corridor) somePours() (out []int) {
 	return out[:min(len(out), 1+c.r.IntN(4))]
 }
 
-// sweep goes through a corridor and takes over what is cheaper.
-func (c *corridor) sweep(ctx context.Context, n *near) {
+// lay prepares a sweep through a corridor.
+func (c *corridor) lay(n *near) *sweep {
 	w, limit := c.week, int64(c.cost-c.unseen)
 	w.clear()
 	w.ascend(c.steps, limit)
@@ -169,7 +185,12 @@ func (c *corridor) sweep(ctx context.Context, n *near) {
 	w.fillAll(true)
 	x := w.newSweep(limit, maxCost)
 	x.alike, x.beam, x.near = nil, nearBeam, n
-	aim := int64(sweepEffort)
+	return x
+}
+
+// sweep goes through a corridor and takes over what is cheaper.
+func (c *corridor) sweep(ctx context.Context, n *near) {
+	x, aim := c.lay(n), int64(sweepEffort)
 	if c.all {
 		aim = wideEffort
 	}
@@ -179,9 +200,10 @@ func (c *corridor) sweep(ctx context.Context, n *near) {
 	c.effort += x.looked + int64(c.steps*stepEffort)
 	switch {
 	case c.all && x.looked > aim:
-		c.wide = max(0, c.wide-1)
+		c.wide, c.climbs = max(0, c.wide-1), false
 	case c.all:
-		c.wide = min(mostWide, c.wide+0.5)
+		c.wide = min(mostWide, c.wide+1)
+		c.climbs = c.climbs && c.wide < mostWide
 	case x.looked > aim:
 		c.size = max(leastSize, float64(0.85*c.size))
 	default:

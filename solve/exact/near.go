@@ -11,13 +11,16 @@ import (
 // where the plan has it (tables.span), and so does the batch of every draw. The
 // states that the plan passes through are followed whatever they cost.
 type near struct {
-	acts   map[int32]uint64 // what the plan starts at a tick, see hashActs
-	mixed  []ticks          // by draw number: where its batch may start
-	cost   model.Mils       // of the plan, or of a better one found
-	best   *model.Plan      // cheaper than the plan, nil while there is none
-	most   int64            // states looked at before the sweep ends
-	heldTo []int32          // by pour: until when it keeps its rack place when it is finished, 0: not at all
-	tries  int              // ways that turned out to be no cheaper plan
+	acts   map[int32]uint64   // what the plan starts at a tick, see hashActs
+	mixed  []ticks            // by draw number: where its batch may start
+	cost   model.Mils         // of the plan, or of a better one found
+	best   *model.Plan        // cheaper than the plan, nil while there is none
+	pours  []*model.PourPlan  // of the plan, by pour
+	feeds  []*model.BatchPlan // by draw number: its batch in the plan
+	fixed  map[string]model.Who
+	most   int64   // states looked at before the sweep ends
+	heldTo []int32 // by pour: until when it keeps its rack place when it is finished, 0: not at all
+	tries  int     // ways that turned out to be no cheaper plan
 }
 
 // maxRefused is how many ways of one sweep may turn out to be no plan, as the shop
@@ -78,16 +81,17 @@ func (n *near) mayMix(o other, t int32) bool {
 // narrow lays a corridor around the plan: a step of a pour that starts at t is free
 // to start width ticks sooner or later, and so is a batch for it.
 func (c *corridor) narrow(width func(pour int, t int32) int32) *near {
-	n := &near{acts: map[int32]uint64{}, mixed: make([]ticks, maxDraws), cost: c.cost, heldTo: c.heldTo()}
+	n := &near{acts: map[int32]uint64{}, mixed: make([]ticks, maxDraws), cost: c.cost, heldTo: c.heldTo(),
+		pours: make([]*model.PourPlan, len(c.pours)), feeds: make([]*model.BatchPlan, maxDraws), fixed: c.plan.Fixed}
 	free := func(pour int, t int32) ticks {
 		d := width(pour, t)
 		return ticks{from: max(t-d, 0), to: min(t+d+1, c.in.H)}
 	}
 	sets := c.drawSets()
-	batches := map[string]int32{}
+	batches := map[string]*model.BatchPlan{}
 	for k := range c.plan.Batches {
 		b := &c.plan.Batches[k]
-		batches[b.ID] = int32(b.Start)
+		batches[b.ID] = b
 		mix, mixer := c.ids.mixes[b.Mix], c.ids.mixers[b.Mixer]
 		v := sets[b.ID]
 		n.start(int32(b.Start), actBatch|uint16(mixer)<<8|uint16(mix), uint16(v), uint16(v>>16), uint16(v>>32), uint16(v>>48))
@@ -99,6 +103,7 @@ func (c *corridor) narrow(width func(pour int, t int32) int32) *near {
 	for k := range c.plan.Pours {
 		y := &c.plan.Pours[k]
 		i := c.ids.pours[y.ID]
+		n.pours[i] = y
 		b := c.week.tables[i]
 		b.span = make([]ticks, b.p.count())
 		for step, v := range b.steps(y) {
@@ -114,10 +119,42 @@ func (c *corridor) narrow(width func(pour int, t int32) int32) *near {
 			n.start(t, act)
 		}
 		for d := range b.p.draws {
-			n.mixed[b.p.draws[d].at] = free(i, batches[y.Draws[d]])
+			at, f := b.p.draws[d].at, batches[y.Draws[d]]
+			n.mixed[at], n.feeds[at] = free(i, int32(f.Start)), f
 		}
 	}
 	return n
+}
+
+// stepWho names those who do a step of a pour in the plan, nobody without one.
+func (n *near) stepWho(p *pour, i, step int) model.Who {
+	if n == nil {
+		return nil
+	}
+	return *p.whoOf(&n.pours[i].Who, step)
+}
+
+// batchWho is the like for the batch of a draw.
+func (n *near) batchWho(draw int) model.BatchWho {
+	if n == nil {
+		return model.BatchWho{}
+	}
+	return n.feeds[draw].Who
+}
+
+func (n *near) fixedWho(id string) model.Who {
+	if n == nil {
+		return nil
+	}
+	return n.fixed[id]
+}
+
+// rackOf is the rack of a pour in the plan, none without one.
+func (n *near) rackOf(s *shop, i int) int32 {
+	if n == nil {
+		return inst.None
+	}
+	return int32(slices.IndexFunc(s.in.Racks, func(r inst.Rack) bool { return r.ID == n.pours[i].Rack }))
 }
 
 // heldTo tells until when the pours of shipments that are kept together hold their

@@ -29,16 +29,17 @@ type builtBatch struct {
 
 // builtTask is a task with the place that its people go to.
 type builtTask struct {
-	crew  []inst.Head
-	ticks []int32
-	who   *model.Who
+	crew   []inst.Head
+	ticks  []int32
+	who    *model.Who
+	people []int // in the order in which they are tried
 }
 
 // plan writes down the cheapest way that the sweep found, with racks and named
 // people, and has it judged. It is nil when that way cannot be staffed or
 // breaks a rule that the sweep leaves out.
 func (x *sweep) plan() *model.Plan {
-	b := &built{sweep: x, links: make([]int, maxDraws), where: make([]int, len(x.pours))}
+	b := &built{sweep: x, links: slices.Repeat([]int{-1}, maxDraws), where: make([]int, len(x.pours))}
 	b.replay()
 	b.write()
 	if !b.chooseRacks() || !b.tellOff() {
@@ -168,14 +169,15 @@ func (b *built) collect() {
 		f := &b.in.Fixed[i]
 		w := model.Who{}
 		b.out.Fixed[f.ID] = w
-		b.add(f.Crew, f.Start, f.End, false, &w)
+		b.add(f.Crew, f.Start, f.End, false, &w, b.near.fixedWho(f.ID))
 	}
 	for k, x := range b.batches {
 		m, w := &b.mixes[x.mix], &b.out.Batches[k].Who
 		ready := x.s + m.Ready
-		b.add(m.Crew, x.s, x.s+m.Mix.Mix, false, &w.Mix)
-		b.add(m.Crew, ready-m.Remix, ready, false, &w.Remix)
-		b.add(m.Crew, x.z, x.z+x.wash, false, &w.Wash)
+		was := b.near.batchWho(b.drawOf(k))
+		b.add(m.Crew, x.s, x.s+m.Mix.Mix, false, &w.Mix, was.Mix)
+		b.add(m.Crew, ready-m.Remix, ready, false, &w.Remix, was.Remix)
+		b.add(m.Crew, x.z, x.z+x.wash, false, &w.Wash, was.Wash)
 	}
 	for i := range b.pours {
 		if b.tables[i] == nil {
@@ -186,25 +188,31 @@ func (b *built) collect() {
 			if v[1] == 0 {
 				continue
 			}
-			who := new(model.Who)
-			switch {
-			case step == 0:
-				who = &w.Prep
-			case step < p.cov():
-				who = &w.Layers[step-1]
-			case step == p.cov():
-				who = &w.Cover
-			case step == p.dem():
-				who = &w.Demold
-			default:
-				who = &w.Finish[step-p.dem()-1]
-			}
+			who := p.whoOf(w, step)
 			*who = model.Who{}
 			t := b.taskOf(i, step)
-			b.add(b.crewOf(i, step), v[0], v[1], v[1] != t.end[v[0]], who)
+			b.add(b.crewOf(i, step), v[0], v[1], v[1] != t.end[v[0]], who, b.near.stepWho(p, i, step))
 		}
 	}
 }
+
+// whoOf is the place for the people of a step.
+func (p *pour) whoOf(w *model.PourWho, step int) *model.Who {
+	switch {
+	case step == 0:
+		return &w.Prep
+	case step < p.cov():
+		return &w.Layers[step-1]
+	case step == p.cov():
+		return &w.Cover
+	case step == p.dem():
+		return &w.Demold
+	}
+	return &w.Finish[step-p.dem()-1]
+}
+
+// drawOf is the number of a draw that the k-th batch feeds.
+func (b *built) drawOf(k int) int { return slices.Index(b.links, k) }
 
 func (b *built) crewOf(i, step int) []inst.Head {
 	p := b.pours[i].Pour
@@ -222,11 +230,19 @@ func (b *built) crewOf(i, step int) []inst.Head {
 	return p.Finish[step-x.dem()-1].Crew
 }
 
-func (b *built) add(crew []inst.Head, from, to int32, regular bool, who *model.Who) {
+// add adds a task; those who do it in the plan in hand are tried first.
+func (b *built) add(crew []inst.Head, from, to int32, regular bool, who *model.Who, was model.Who) {
 	if from == to || len(crew) == 0 {
 		return
 	}
 	t := builtTask{crew: crew, who: who}
+	for _, first := range [2]bool{true, false} {
+		for i := range b.in.People {
+			if was.Has(b.in.People[i].ID) == first {
+				t.people = append(t.people, i)
+			}
+		}
+	}
 	for u := from; u < to; u++ {
 		if b.in.Open[u] && !(regular && b.in.Overtime[u]) {
 			t.ticks = append(t.ticks, u)
@@ -271,7 +287,7 @@ func (b *built) tellOff() bool {
 		}
 		h := heads[n]
 		t := &b.tasks[h.task]
-		for i := range b.in.People {
+		for _, i := range t.people {
 			x := &b.in.People[i]
 			if tries++; tries > maxTries {
 				return false
@@ -326,6 +342,9 @@ func (b *built) chooseRacks() bool {
 		racks := p.Racks
 		if p.Stage == inst.Racked {
 			racks = []int32{p.Rack}
+		}
+		if was := b.near.rackOf(b.shop, i); slices.Contains(racks, was) {
+			racks = append([]int32{was}, racks...) // the same as before, if it can
 		}
 		for _, k := range racks {
 			if tries++; tries > maxTries {
