@@ -52,8 +52,8 @@ func Solve(ctx context.Context, p *model.Problem, o Options) (*Result, error) {
 			return v.between(ctx, s.Done, o.Work)
 		},
 	})
-	if err == nil && r.Plan != nil && part < 1 && !v.met() {
-		improve(ctx, in, o, begin, r)
+	if err == nil {
+		v.improve(ctx, r)
 	}
 	known := v.stop(ctx)
 	if err != nil {

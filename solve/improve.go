@@ -3,7 +3,6 @@ package solve
 import (
 	"context"
 	"sync"
-	"time"
 
 	"pourweek/model"
 	"pourweek/solve/exact"
@@ -12,12 +11,12 @@ import (
 )
 
 // One part in improvePart of a run goes into improving plans of the search in a
-// corridor, and less of a run that is short for its pours: there the search itself
-// gains more. For each plan, unitEffort states are looked at in the time that a unit
-// of work takes.
+// corridor, and less of a run that is short for the square of its pours: there the
+// search itself gains more. For each plan, unitEffort states are looked at in the
+// time that a unit of work takes. (Values from trials on the small and medium weeks.)
 const (
 	improvePart = 4
-	fullSearch  = 40_000 // units for each pour
+	fullSearch  = 4000 // units for each pair of pours
 	unitEffort  = 5
 )
 
@@ -31,19 +30,30 @@ func improveShare(in *inst.Inst, o Options) float64 {
 	if o.Time > 0 {
 		work = workers * 100 * o.Time.Milliseconds()
 	}
-	full := float64(int64(max(len(in.Pours), 1)) * fullSearch)
-	return min(1, float64(work)/full) / improvePart
+	n := float64(max(len(in.Pours), 1))
+	return min(1, float64(work)/float64(n*n*fullSearch)) / improvePart
 }
 
 // improve looks around the best plans of all workers for a cheaper one, side by
 // side, and puts it into the result.
-func improve(ctx context.Context, in *inst.Inst, o Options, begin time.Time, r *search.Result) {
-	effort := max(1, int64(improveShare(in, o)*float64(o.Work))*unitEffort)
-	if o.Time > 0 {
-		effort = 0
+func (v *prover) improve(ctx context.Context, r *search.Result) {
+	if r.Plan == nil || ctx.Err() != nil {
+		return
+	}
+	if !v.timed() {
+		v.running.Wait() // nothing may depend on what is proven by now
+	}
+	share := improveShare(v.in, v.o)
+	if share == 0 || v.met() {
+		return
+	}
+	o := exact.ImproveOptions{Seed: v.o.Seed, Bound: v.known}
+	if v.timed() {
 		var cancel context.CancelFunc
-		ctx, cancel = context.WithDeadline(ctx, begin.Add(o.Time))
+		ctx, cancel = context.WithDeadline(ctx, v.begin.Add(v.o.Time))
 		defer cancel()
+	} else {
+		o.Effort = max(1, int64(share*float64(v.o.Work))*unitEffort)
 	}
 	from := append([]*model.Plan{r.Plan}, r.Others...)
 	plans, did := make([]*model.Plan, len(from)), make([]exact.Improved, len(from))
@@ -51,7 +61,7 @@ func improve(ctx context.Context, in *inst.Inst, o Options, begin time.Time, r *
 	for k := range from {
 		all.Go(func() {
 			from[k].Cost = model.Unstated
-			plans[k], did[k] = exact.Improve(ctx, in, from[k], exact.ImproveOptions{Seed: o.Seed, Effort: effort})
+			plans[k], did[k] = exact.Improve(ctx, v.in, from[k], o)
 		})
 	}
 	all.Wait()
@@ -66,4 +76,5 @@ func improve(ctx context.Context, in *inst.Inst, o Options, begin time.Time, r *
 		}
 	}
 	r.Stats = append(r.Stats, s)
+	v.found(r.Cost)
 }

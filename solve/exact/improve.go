@@ -17,6 +17,8 @@ type ImproveOptions struct {
 	// Effort ends the run after so many states were looked at, some 2 microseconds
 	// each; 0 means no limit.
 	Effort int64
+	// Bound, if not nil, gives a proven bound: a plan that costs no more ends the run.
+	Bound func() model.Mils
 }
 
 // Improved counts what Improve did.
@@ -43,6 +45,9 @@ func Improve(ctx context.Context, in *inst.Inst, p *model.Plan, o ImproveOptions
 		return nil, Improved{}
 	}
 	for c.steps = firstAscent; (o.Effort == 0 || c.effort < o.Effort) && ctx.Err() == nil; c.steps = nextAscent {
+		if o.Bound != nil && c.cost <= o.Bound() {
+			break
+		}
 		c.sweep(ctx, c.draw())
 	}
 	if c.did.Better == 0 {
