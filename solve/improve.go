@@ -18,6 +18,8 @@ const (
 	improvePart = 4
 	fullSearch  = 4000 // units for each pair of pours
 	unitEffort  = 5
+
+	leastImprove = 4000 // units: what is less is better left to the search
 )
 
 // improveShare is the share of a run in which plans are improved. A worker does some
@@ -31,7 +33,11 @@ func improveShare(in *inst.Inst, o Options) float64 {
 		work = workers * 100 * o.Time.Milliseconds()
 	}
 	n := float64(max(len(in.Pours), 1))
-	return min(1, float64(work)/float64(n*n*fullSearch)) / improvePart
+	share := min(1, float64(work)/float64(n*n*fullSearch)) / improvePart
+	if float64(share*float64(work)) < leastImprove {
+		return 0
+	}
+	return share
 }
 
 // improve looks around the best plans of all workers for a cheaper one, side by
@@ -53,13 +59,14 @@ func (v *prover) improve(ctx context.Context, r *search.Result) {
 		ctx, cancel = context.WithDeadline(ctx, v.begin.Add(v.o.Time))
 		defer cancel()
 	} else {
-		o.Effort = max(1, int64(share*float64(v.o.Work))*unitEffort)
+		o.Effort = int64(share*float64(v.o.Work)) * unitEffort
 	}
 	from := append([]*model.Plan{r.Plan}, r.Others...)
 	plans, did := make([]*model.Plan, len(from)), make([]exact.Improved, len(from))
 	var all sync.WaitGroup
 	for k := range from {
 		all.Go(func() {
+			defer v.spare()
 			from[k].Cost = model.Unstated
 			plans[k], did[k] = exact.Improve(ctx, v.in, from[k], o)
 		})

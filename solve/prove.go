@@ -147,13 +147,13 @@ func (v *prover) settled() bool {
 	return v.none != "" || v.plan != nil && v.plan.Cost <= v.bound
 }
 
-// spare keeps a proof that breaks off from taking the plan with it: bounds
-// reported before stand, and the result says what happened.
+// spare keeps a proof or an improvement that breaks off from taking the plan with
+// it: bounds reported before stand, and the result says what happened.
 func (v *prover) spare() {
 	if x := recover(); x != nil {
 		v.mu.Lock()
 		defer v.mu.Unlock()
-		v.broken = fmt.Sprintf("a proof broke off (a bug): %v", x)
+		v.broken = fmt.Sprintf("a part of the run broke off (a bug): %v", x)
 	}
 }
 

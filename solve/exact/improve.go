@@ -56,15 +56,15 @@ func Improve(ctx context.Context, in *inst.Inst, p *model.Plan, o ImproveOptions
 	return c.plan, c.did
 }
 
-// newCorridor prepares a run from a plan; false if it is not allowed or the problem
-// does not fit.
+// newCorridor prepares a run from a plan; false if it is not allowed, or it or the
+// problem does not fit.
 func newCorridor(in *inst.Inst, p *model.Plan, seed uint64) (*corridor, bool) {
 	s, err := newShop(in)
 	if err != nil {
 		return nil, false
 	}
 	v := check.Check(in.P, p)
-	if !v.Allowed {
+	if !v.Allowed || int64(v.Cost) > maxCost {
 		return nil, false
 	}
 	s.lazy = true
