@@ -73,7 +73,9 @@ func (v *prover) improve(ctx context.Context, r *search.Result) {
 	}
 	all.Wait()
 	s := search.Stat{Name: "corridor"}
+	effort := int64(0)
 	for k, p := range plans {
+		effort = max(effort, did[k].Effort)
 		s.Tried += did[k].Sweeps
 		s.Kept += did[k].Better
 		if p != nil && p.Cost < r.Cost {
@@ -83,5 +85,6 @@ func (v *prover) improve(ctx context.Context, r *search.Result) {
 		}
 	}
 	r.Stats = append(r.Stats, s)
+	r.Work += effort / unitEffort
 	v.found(r.Cost)
 }

@@ -25,6 +25,7 @@ type ImproveOptions struct {
 type Improved struct {
 	Sweeps, Better int64
 	Gain           model.Mils
+	Effort         int64 // as ImproveOptions.Effort counts it
 }
 
 // Improvable reports whether Improve can do anything for plans of the problem.
@@ -44,7 +45,7 @@ func Improve(ctx context.Context, in *inst.Inst, p *model.Plan, o ImproveOptions
 	if !ok {
 		return nil, Improved{}
 	}
-	for c.steps = firstAscent; (o.Effort == 0 || c.effort < o.Effort) && ctx.Err() == nil; c.steps = nextAscent {
+	for c.steps = firstAscent; (o.Effort == 0 || c.did.Effort < o.Effort) && ctx.Err() == nil; c.steps = nextAscent {
 		if o.Bound != nil && c.cost <= o.Bound() {
 			break
 		}
@@ -110,7 +111,6 @@ type corridor struct {
 	climbs bool
 	all    bool // all steps are free in the sweep at hand
 	steps  int  // of the next ascent
-	effort int64
 	did    Improved
 }
 
@@ -202,7 +202,7 @@ func (c *corridor) sweep(ctx context.Context, n *near) {
 	n.most = tooMany * aim
 	x.run(ctx)
 	c.did.Sweeps++
-	c.effort += x.looked + int64(c.steps*stepEffort)
+	c.did.Effort += x.looked + int64(c.steps*stepEffort)
 	switch {
 	case c.all && x.looked > aim:
 		c.wide, c.climbs = max(0, c.wide-1), false
