@@ -23,6 +23,11 @@ func unprovable(in *inst.Inst) error {
 			ofMix[d.Mix]++
 		}
 	}
+	for i := range in.Mixes { // it may start in a closed tick, and a sweep has only open ones
+		if in.Mixes[i].Ready == 0 {
+			return fmt.Errorf("a batch of the mix %s is mixed in no time, for which the exact search has no rule", in.Mixes[i].ID)
+		}
+	}
 	switch {
 	case len(in.Pours) > provePours || draws > proveDraws:
 		return fmt.Errorf("%d pours with %d draws are too many for an exact search", len(in.Pours), draws)
