@@ -40,8 +40,12 @@ func Solve(ctx context.Context, p *model.Problem, o Options) (*Result, error) {
 	}
 	v.start(proving, o.Work)
 	part := 1 - improveShare(in, o)
+	work := int64(part * float64(o.Work))
+	if o.Work > 0 {
+		work = max(1, work) // 0 is no limit
+	}
 	r, err := search.Run(ctx, in, search.Options{
-		Seed: o.Seed, Work: int64(part * float64(o.Work)), Time: time.Duration(part*float64(o.Time)) - time.Since(begin), Timed: o.Time > 0, Workers: workers,
+		Seed: o.Seed, Work: work, Time: time.Duration(part*float64(o.Time)) - time.Since(begin), Timed: o.Time > 0, Workers: workers,
 		Between: func(s search.Status) bool {
 			if s.Cost >= 0 {
 				v.found(s.Cost)

@@ -66,7 +66,7 @@ func (v *prover) improve(ctx context.Context, r *search.Result) {
 	var all sync.WaitGroup
 	for k := range from {
 		all.Go(func() {
-			defer v.spare()
+			defer v.spare("an improvement")
 			from[k].Cost = model.Unstated
 			plans[k], did[k] = exact.Improve(ctx, v.in, from[k], o)
 		})

@@ -44,7 +44,7 @@ type prover struct {
 	source string
 	plan   *model.Plan // cheaper than what the search had, from the exact search
 	none   string      // why no plan is allowed, "" where that is not proven
-	broken string      // what a proof that broke off said; a bug
+	broken string      // what a proof or an improvement that broke off said; a bug
 	asked  bool        // a run of counted work has looked at what is proven
 
 	early   chan struct{} // closed when the exact search of a tiny week has ended, nil if there is none
@@ -147,18 +147,18 @@ func (v *prover) settled() bool {
 	return v.none != "" || v.plan != nil && v.plan.Cost <= v.bound
 }
 
-// spare keeps a proof or an improvement that breaks off from taking the plan with
-// it: bounds reported before stand, and the result says what happened.
-func (v *prover) spare() {
+// spare keeps a proof, or whatever else breaks off, from taking the plan with it: bounds
+// reported before stand, and the result says what happened.
+func (v *prover) spare(what string) {
 	if x := recover(); x != nil {
 		v.mu.Lock()
 		defer v.mu.Unlock()
-		v.broken = fmt.Sprintf("a part of the run broke off (a bug): %v", x)
+		v.broken = fmt.Sprintf("%s broke off (a bug): %v", what, x)
 	}
 }
 
 func (v *prover) exact(ctx context.Context, nodes int64) {
-	defer v.spare()
+	defer v.spare("a proof")
 	workers := 1
 	if v.o.Time >= longRun {
 		workers = 2
@@ -261,7 +261,7 @@ func (v *prover) start(ctx context.Context, work int64) {
 }
 
 func (v *prover) lagrangian(ctx context.Context, passes int64, left func() float64) {
-	defer v.spare()
+	defer v.spare("a proof")
 	r := bound.Run(ctx, v.in, bound.Options{Passes: passes, Left: left, Upper: v.best, Report: v.report})
 	v.report(r.Bound, r.Source)
 	v.mu.Lock()

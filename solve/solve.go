@@ -48,7 +48,7 @@ type Result struct {
 	Plan        *model.Plan // nil when there is none; its Cost, Terms and Bound are set
 	Bound       model.Mils  // proven: no allowed plan costs less
 	BoundSource string      // which argument gave the bound, "" when it is 0
-	Reason      string      // why infeasible or unknown; beside a plan: why a proof broke off
+	Reason      string      // why infeasible or unknown; beside a plan: what broke off, a bug
 	Work        int64       // counted units done
 	Stats       []Stat      // by neighborhood
 }

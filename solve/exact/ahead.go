@@ -1,10 +1,14 @@
 package exact
 
-import "bytes"
+import (
+	"bytes"
+
+	"pourweek/solve/inst"
+)
 
 // outrun drops states of a bucket that another has outrun: the same but for one
-// more prep or finish step done, which costs no more even if it waits all the
-// time that the other then takes for that step. Whatever the other goes on to
+// more prep or finish step done, which costs no more even if it waits until the
+// other may begin that step, and all the time that it then takes for it. Whatever the other goes on to
 // do, this one can do at the same ticks, and rests while the other does what it
 // has done.
 func (x *sweep) outrun(b *bucket, t int32, order []int32) []int32 {
@@ -29,9 +33,6 @@ func (x *sweep) isOutrun(b *bucket, state []byte, t, k int32) bool {
 				x.settle(x.key)
 			}
 			if n := b.find(x.key); n >= 0 && b.cost[n]+v <= b.cost[k] {
-				if x.record {
-					b.links = append(b.links, link{k, int32(n), v})
-				}
 				return true
 			}
 		}
@@ -60,9 +61,21 @@ func (x *sweep) restFor(i int, part []byte, t int32) int64 {
 	case step == x.ends[i]-1:
 		return 0
 	case p.Finish[k+1].Rest == 0 && p.Finish[k+1].RestMax < 0:
-		return int64(x.in.Costs.RackWait) * work
+		return int64(x.in.Costs.RackWait) * (work + int64(x.in.Reg(t, x.restedAt(p, k, get16(part[1:])))))
 	}
 	return -1
+}
+
+// restedAt is the tick from which waiting for finish step k is paid, by the tick in
+// the state.
+func (x *sweep) restedAt(p *pour, k int, at int32) int32 {
+	switch {
+	case p.Stage == inst.Racked && k == int(p.Next):
+		return p.From
+	case at < 0:
+		return opens(at)
+	}
+	return at + p.Finish[k].Rest
 }
 
 // find is the place of a settled state, -1 if it is not there.

@@ -20,20 +20,12 @@ type bucket struct {
 	ways  []way   // into the bucket, if recorded
 	rest  []int64 // by state: the least that is still to come
 	track int32   // the state that the plan in hand passes through, -1: none
-	links []link  // if recorded, in the order in which states were dropped
 }
 
 // way is a step from a state, place slot of the bucket at tick t, to place to.
 type way struct {
 	t, slot, to int32
 	cost        int32
-}
-
-// link is a dropped state: what is still to come from it is at least that of the
-// state by, less extra.
-type link struct {
-	state, by int32
-	extra     int64
 }
 
 // reached notes how the state at place to was reached.
@@ -118,6 +110,9 @@ func (x *sweep) pickBeam(b *bucket, t int32) []int32 {
 	order := make([]int32, len(b.cost))
 	for k := range order {
 		order[k] = int32(k)
+	}
+	if x.record { // what is dropped for another at prices may be the cheaper one without
+		return order
 	}
 	if x.beam == 0 {
 		return x.outrun(b, t, x.undominated(b, t, order))

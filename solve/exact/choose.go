@@ -9,6 +9,9 @@ import (
 // choose goes through the candidates from the k-th on: skip it, or start it if
 // there is room.
 func (x *sweep) choose(k int) {
+	if x.over() {
+		return
+	}
 	if k == len(x.cands) {
 		x.leave()
 		return

@@ -148,9 +148,6 @@ func (x *sweep) beaten(b *bucket, kept []int32, k int32, ticks []int32) bool {
 			continue
 		}
 		if v := x.extra(key, other, mine); b.cost[a]+v <= b.cost[k] {
-			if x.record {
-				b.links = append(b.links, link{k, a, v})
-			}
 			return true
 		}
 	}

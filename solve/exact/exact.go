@@ -93,6 +93,7 @@ type runner struct {
 	left  int64     // states that may still be expanded
 	try   int64     // states of a first sweep of each structure
 	own   []*runner // helpers
+	blind bool      // no plan is looked for before a sweep; for tests
 
 	joints, guides, alikes int // structures that had them
 }

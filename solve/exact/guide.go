@@ -29,7 +29,6 @@ func (x *sweep) newGuide() *guide {
 			continue
 		}
 		b.room()
-		b.follow()
 		for _, y := range b.ways {
 			if y.t == int32(t) {
 				continue
@@ -43,39 +42,21 @@ func (x *sweep) newGuide() *guide {
 	return &guide{x}
 }
 
-// follow works out what is still to come from the states dropped.
-func (b *bucket) follow() {
-	of := make([]int32, len(b.cost)) // link by state, from 1 on
-	for n, l := range b.links {
-		of[l.state] = int32(n + 1)
-	}
-	var resolve func(k int32) int64
-	resolve = func(k int32) int64 {
-		if n := of[k]; n > 0 {
-			of[k] = 0
-			if v := resolve(b.links[n-1].by); v < inf64 {
-				b.rest[k] = v - b.links[n-1].extra
-			}
-		}
-		return b.rest[k]
-	}
-	for k := range of {
-		resolve(int32(k))
-	}
-}
-
 // least is the least that is still to come of the steps that the guide follows.
 func (g *guide) least(s *state, t int32) int64 {
-	b := g.buckets[t]
-	if b == nil {
-		return inf64
-	}
 	v := &g.next
 	*v = *s
 	for i := range g.pours {
 		if g.tables[i] != nil && int(v.step[i]) >= g.ends[i] {
 			v.step[i], v.run[i], v.at[i] = uint8(g.ends[i]), waiting, free
 		}
+	}
+	if g.complete(v) { // it is in no bucket, as all its work was paid for before
+		return -g.refund(t, g.in.H)
+	}
+	b := g.buckets[t]
+	if b == nil {
+		return inf64
 	}
 	g.encode(g.key, v)
 	if g.alike != nil {

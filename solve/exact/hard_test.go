@@ -68,7 +68,7 @@ func TestToysTheHardWay(t *testing.T) {
 		}
 		for _, upper := range []model.Mils{-1, cost + 700} {
 			r := newRunner(in, Options{Upper: upper, Nodes: 300_000, Workers: 1 + int(seed%2)})
-			r.try = 0
+			r.try, r.blind = 0, seed%4 < 2 // a plan that is found lowers the limit, and hides what a guide cuts off
 			x := r.result(context.Background())
 			if x.Bound > cost || x.Plan != nil && x.Cost < cost || x.Optimal && x.Cost != cost {
 				t.Errorf("toy %d: the optimum is %d: optimal %v cost %d bound %d", seed, cost, x.Optimal, x.Cost, x.Bound)

@@ -202,14 +202,14 @@ func (c *corridor) sweep(ctx context.Context, n *near) {
 	n.most = tooMany * aim
 	x.run(ctx)
 	c.did.Sweeps++
-	c.did.Effort += x.looked + int64(c.steps*stepEffort)
+	c.did.Effort += x.effort() + int64(c.steps*stepEffort)
 	switch {
-	case c.all && x.looked > aim:
+	case c.all && x.effort() > aim:
 		c.wide, c.climbs = max(0, c.wide-1), false
 	case c.all:
 		c.wide = min(mostWide, c.wide+1)
 		c.climbs = c.climbs && c.wide < mostWide
-	case x.looked > aim:
+	case x.effort() > aim:
 		c.size = max(leastSize, float64(0.85*c.size))
 	default:
 		c.size = min(mostSize, float64(1.05*c.size))

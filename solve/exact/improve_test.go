@@ -66,6 +66,46 @@ func TestCorridorLeadsThroughThePlan(t *testing.T) {
 	}
 }
 
+// A state with more successors than can be followed, many draws that one batch can
+// hold in any set, ends a sweep, and the end of a run is noticed amid it.
+func TestCorridorEndsAmidAState(t *testing.T) {
+	p := modeltest.Plant(1, 20)
+	p.People = p.People[:min(len(p.People), 10)]
+	for i := range p.Mixers {
+		p.Mixers[i].Capacity *= 6
+	}
+	for i := range p.Mixes {
+		p.Mixes[i].PotLife[0][1] *= 3
+	}
+	for i := range p.Pours {
+		for d := range p.Pours[i].Draws {
+			x := &p.Pours[i].Draws[d]
+			x.Mix, x.Grams = p.Mixes[0].ID, max(1, x.Grams/8)
+		}
+	}
+	in, plan := searched(t, p, 1000)
+	if plan == nil || !Improvable(in) {
+		t.Fatal("no plan to begin with")
+	}
+	for _, ends := range []bool{false, true} {
+		ctx, cancel := context.WithCancel(context.Background())
+		c, _ := newCorridor(in, plan, 1)
+		n := c.narrow(func(int, int32) int32 { return 300 })
+		c.steps, n.most = 5, 10_000
+		most := n.most*chooseShare + chooseMask
+		x := c.lay(n)
+		if ends {
+			n.most, most = math.MaxInt64, 2*chooseMask
+			cancel()
+		}
+		done := x.run(ctx)
+		cancel()
+		if done || !x.cut || x.chosen > most {
+			t.Errorf("the sweep came to its end: %v, was cut: %v, after %d calls", done, x.cut, x.chosen)
+		}
+	}
+}
+
 // Plans are never made dearer, the same run gives the same plan, and on the way
 // most become cheaper.
 func TestImprove(t *testing.T) {

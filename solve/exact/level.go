@@ -54,6 +54,9 @@ func (r *runner) level(ctx context.Context, limit, slack int64) bool {
 
 // look follows the best states of a structure for a cheaper plan.
 func (r *runner) look(ctx context.Context, st *structure, limit *int64, slack int64) bool {
+	if r.blind {
+		return true
+	}
 	if w := r.ready(st, *limit, slack); w != nil {
 		x := w.newSweep(*limit, r.left)
 		x.beam = beam
@@ -137,7 +140,7 @@ func (r *runner) helpers() []*runner {
 		if err != nil {
 			break
 		}
-		r.own = append(r.own, &runner{in: r.in, s: s, try: r.try})
+		r.own = append(r.own, &runner{in: r.in, s: s, try: r.try, blind: r.blind})
 	}
 	return r.own
 }

@@ -23,6 +23,11 @@ func unprovable(in *inst.Inst) error {
 			ofMix[d.Mix]++
 		}
 	}
+	for i := range in.Mixes { // it may start in a closed tick, and a sweep has only open ones
+		if in.Mixes[i].Ready == 0 {
+			return fmt.Errorf("a batch of the mix %s is mixed in no time, for which the exact search has no rule", in.Mixes[i].ID)
+		}
+	}
 	switch {
 	case len(in.Pours) > provePours || draws > proveDraws:
 		return fmt.Errorf("%d pours with %d draws are too many for an exact search", len(in.Pours), draws)
@@ -32,15 +37,21 @@ func unprovable(in *inst.Inst) error {
 	return nil
 }
 
+// mostCells is how many numbers of four bytes the tables of a week may hold.
+const mostCells = 1 << 26
+
 // tooBig says why a problem does not fit into the states and numbers of a sweep, nil
 // if it does.
 func tooBig(in *inst.Inst) error {
-	draws, heads := 0, int64(1)
+	draws, heads, cells := 0, int64(1), int64(0)
 	for i := range in.Pours {
 		q := &in.Pours[i]
 		draws += len(q.Draws)
 		if len(q.Draws) > 8 || len(q.Layers)+len(q.Finish) > 50 {
 			return fmt.Errorf("pour %s has too many steps for an exact search", q.ID)
+		}
+		if q.Stage == inst.New {
+			cells += int64(in.H) * int64(3+2*len(q.Layers)) << len(q.Draws)
 		}
 		heads = max(heads, int64(q.Demold.Heads), int64(q.Cover.Heads))
 		for j := range q.Layers {
@@ -72,6 +83,8 @@ func tooBig(in *inst.Inst) error {
 		return fmt.Errorf("%d people are too many for an exact search", len(in.People))
 	case len(in.Pours) > maxPours || draws > maxDraws:
 		return fmt.Errorf("%d pours with %d draws are too many for an exact search", len(in.Pours), draws)
+	case cells > mostCells:
+		return fmt.Errorf("the tables of an exact search would be too big")
 	case slices.ContainsFunc(in.Mixes, func(m inst.Mix) bool { return len((&mix{Mix: &m}).washLengths()) > mostLengths }):
 		return fmt.Errorf("clean-ups of a mix have too many lengths for an exact search")
 	case in.H > 30_000 || len(in.Mixes) > 200 || len(in.Mixers) > 60 || len(in.Racks) > 60:

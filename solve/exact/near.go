@@ -181,7 +181,7 @@ func (c *corridor) heldTo() []int32 {
 func (b *tables) steps(y *model.PourPlan) []*model.Interval {
 	v := make([]*model.Interval, b.p.count())
 	v[0], v[b.p.cov()], v[b.p.dem()] = y.Prep, y.Cover, y.Demold
-	for j := range y.Layers {
+	for j := range b.p.layers {
 		v[1+j] = &y.Layers[j]
 	}
 	for k := range y.Finish {

@@ -115,7 +115,7 @@ func (x *sweep) findBatches() {
 
 // addSets adds every set of x.sets from the k-th on that fits with chosen.
 func (x *sweep) addSets(mi, mixer, k int, chosen []other) {
-	for ; k < len(x.sets); k++ {
+	for ; k < len(x.sets) && !x.over(); k++ {
 		n := append(chosen[:len(chosen):len(chosen)], x.sets[k])
 		if !x.fits(n) {
 			continue

@@ -16,6 +16,9 @@ type sweep struct {
 	acts    []uint16
 	expands int64
 	looked  int64 // successors
+	chosen  int64 // calls of choose
+	cut     bool  // broken off amid a state
+	ctx     context.Context
 	max     int64 // of expands
 	record  bool  // keep all states and ways, for a guide
 	base    int64 // cost of the state in hand when it was reached
@@ -75,6 +78,7 @@ func (w *week) newSweep(limit, maxExpands int64) *sweep {
 // run goes through all ticks. It reports whether it came to the end; then limit
 // is the least cost below the first limit, or that limit.
 func (x *sweep) run(ctx context.Context) bool {
+	x.ctx = ctx
 	s := x.first()
 	s.cost = x.fixed
 	t0 := x.in.Now
@@ -91,7 +95,7 @@ func (x *sweep) run(ctx context.Context) bool {
 		}
 		stride := len(x.key)
 		for _, k := range x.pickBeam(b, int32(t)) {
-			if x.expands++; x.expands > x.max || x.spilled || x.near != nil && x.looked > x.near.most || x.expands&1023 == 0 && ctx.Err() != nil {
+			if x.expands++; x.expands > x.max || x.spilled || x.cut || x.near != nil && x.effort() > x.near.most || x.expands&1023 == 0 && ctx.Err() != nil {
 				return false
 			}
 			x.decode(b.state(k, stride), &x.cur)
@@ -110,7 +114,30 @@ func (x *sweep) run(ctx context.Context) bool {
 			x.buckets[t] = nil
 		}
 	}
-	return !x.spilled
+	return !x.spilled && !x.cut
+}
+
+// mostCands is the number of starts at one tick up to which sets of them are chosen.
+const mostCands = 1 << 17
+
+// chooseMask is how often the end of a run is looked for amid a state, which may have
+// more successors than can be followed; a successor counts as at least chooseShare
+// calls of choose.
+const (
+	chooseMask  = 1<<16 - 1
+	chooseShare = 64
+)
+
+// effort is how many states were looked at, as far as their number tells the time.
+func (x *sweep) effort() int64 { return max(x.looked, x.chosen/chooseShare) }
+
+// over reports whether the sweep is to end amid a state.
+func (x *sweep) over() bool {
+	x.cut = x.cut || len(x.cands) > mostCands
+	if x.chosen++; x.chosen&chooseMask == 0 {
+		x.cut = x.cut || x.ctx.Err() != nil || x.near != nil && x.effort() > x.near.most
+	}
+	return x.cut
 }
 
 // expand follows every set of starts at x.t.

@@ -9,12 +9,13 @@ import (
 	"pourweek/solve/inst"
 )
 
-// plan writes the state out as a plan, without terms and bound.
+// bestPlan writes out the best plan so far; the state in hand is lost.
 func (w *worker) bestPlan() *model.Plan {
 	w.s.copyFrom(w.best)
 	return w.plan()
 }
 
+// plan writes the state out as a plan, without terms and bound.
 func (w *worker) plan() *model.Plan {
 	q, s := w.q, w.s
 	pl := &model.Plan{
