@@ -3,6 +3,7 @@ package solve
 import (
 	"context"
 	"sync"
+	"time"
 
 	"pourweek/model"
 	"pourweek/solve/exact"
@@ -53,7 +54,7 @@ func (v *prover) improve(ctx context.Context, r *search.Result) {
 	if share == 0 || v.met() {
 		return
 	}
-	o := exact.ImproveOptions{Seed: v.o.Seed, Bound: v.known}
+	o := exact.ImproveOptions{Seed: v.o.Seed, Bound: v.known, Report: v.improved(r.Work)}
 	if v.timed() {
 		var cancel context.CancelFunc
 		ctx, cancel = context.WithDeadline(ctx, v.begin.Add(v.o.Time))
@@ -87,4 +88,19 @@ func (v *prover) improve(ctx context.Context, r *search.Result) {
 	r.Stats = append(r.Stats, s)
 	r.Work += effort / unitEffort
 	v.found(r.Cost)
+}
+
+// improved is told what a plan costs while plans are improved, and shows how far the
+// run has come; work is what was done before.
+func (v *prover) improved(work int64) func(model.Mils) {
+	var mu sync.Mutex
+	return func(cost model.Mils) {
+		v.found(cost)
+		if v.o.Progress == nil {
+			return
+		}
+		mu.Lock()
+		defer mu.Unlock()
+		v.o.Progress(Progress{Elapsed: time.Since(v.begin), Work: work, Cost: v.best(), Bound: v.known()})
+	}
 }

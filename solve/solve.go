@@ -30,7 +30,7 @@ type Options struct {
 	// Time ends the run after so much wall time; 0 means no limit. A run that
 	// Time ends is not reproducible.
 	Time time.Duration
-	// Progress, if not nil, is called once in a while from one goroutine.
+	// Progress, if not nil, is called once in a while, by one goroutine at a time.
 	Progress func(Progress)
 }
 

@@ -82,6 +82,7 @@ func Advance(q *model.Problem, pub *model.Problem, plan *model.Plan, f Facts) (*
 		return nil, nil, a.refused
 	}
 	a.closeOverBatches()
+	a.takeTurns()
 	if a.oneInAMold(); len(a.refused) > 0 {
 		return nil, nil, a.refused
 	}

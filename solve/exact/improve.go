@@ -19,6 +19,8 @@ type ImproveOptions struct {
 	Effort int64
 	// Bound, if not nil, gives a proven bound: a plan that costs no more ends the run.
 	Bound func() model.Mils
+	// Report, if not nil, is told after every sweep what the best plan costs.
+	Report func(cost model.Mils)
 }
 
 // Improved counts what Improve did.
@@ -50,6 +52,9 @@ func Improve(ctx context.Context, in *inst.Inst, p *model.Plan, o ImproveOptions
 			break
 		}
 		c.sweep(ctx, c.draw())
+		if o.Report != nil {
+			o.Report(c.cost)
+		}
 	}
 	if c.did.Better == 0 {
 		return nil, c.did
