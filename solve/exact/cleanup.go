@@ -53,11 +53,11 @@ func (x *sweep) mayFollow(l *live, n int, t int32) bool {
 	if !x.follows(m) {
 		return m.wash == 0 && t >= l.s+m.Ready || l.z >= 0 && t >= l.z+x.length(l)
 	}
-	if due := x.due(l, n, t); l.z < 0 {
+	due := x.due(l, n, t)
+	if l.z < 0 {
 		return due == 0 && t >= l.s+m.Ready
-	} else {
-		return due == x.length(l) && t >= l.z+due
 	}
+	return due == x.length(l) && t >= l.z+due
 }
 
 // clean carries a live batch to the tick t. It reports whether its mixer is still
