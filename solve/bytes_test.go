@@ -51,8 +51,14 @@ func demoProblem(t *testing.T) *model.Problem {
 func planHashes(t *testing.T) string {
 	t.Helper()
 	var b strings.Builder
+	sweeps := int64(0)
 	line := func(p *model.Problem, work int64) {
 		r := mustSolve(t, p, Options{Seed: 3, Work: work})
+		for _, s := range r.Stats {
+			if s.Name == "corridor" {
+				sweeps += s.Tried
+			}
+		}
 		h := sha256.New()
 		if r.Plan != nil {
 			if err := model.WritePlan(h, r.Plan); err != nil {
@@ -72,6 +78,9 @@ func planHashes(t *testing.T) string {
 		line(modeltest.Random(seed, modeltest.Options{}), 300)
 		line(modeltest.Random(seed, modeltest.Options{MaxPours: 6}), 300)
 		line(modeltest.Toy(seed), 300)
+	}
+	if sweeps == 0 {
+		t.Error("no plan was improved in a corridor")
 	}
 	return b.String()
 }
