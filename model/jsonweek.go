@@ -2,6 +2,7 @@ package model
 
 import (
 	"errors"
+	"fmt"
 	"io"
 	"strconv"
 	"strings"
@@ -13,8 +14,8 @@ const maxWeekBytes = maxProblemBytes + maxPlanBytes
 
 // ReadWeek reads a week document that WriteWeek wrote and validates its
 // problem. name stands for the file in messages. The error is a *ReadError as
-// of ReadProblem: every field has to be there, no other may be, and Monday has
-// to be a date. Problem and Plan of the result are never nil, its labels' maps
+// of ReadProblem: every field has to be there, no other may be, Monday has to be
+// one, and an optimal plan costs what is proven. Problem and Plan of the result are never nil, its labels' maps
 // neither; whether the plan is allowed is the checker's to say.
 func ReadWeek(name string, r io.Reader) (*Week, error) {
 	s, err := newJSONSource(name, r, maxWeekBytes)
@@ -29,8 +30,13 @@ func ReadWeek(name string, r io.Reader) (*Week, error) {
 	for i := range issues {
 		issues[i].Path = strings.TrimSuffix("problem."+issues[i].Path, ".")
 	}
-	if _, err := time.Parse(time.DateOnly, w.Monday); err != nil {
+	if day, err := time.Parse(time.DateOnly, w.Monday); err != nil {
 		issues = append(issues, Issue{"monday", strconv.Quote(w.Monday) + " where a date such as 2027-03-01 is due"})
+	} else if day.Weekday() != time.Monday {
+		issues = append(issues, Issue{"monday", strconv.Quote(w.Monday) + ", a " + day.Weekday().String() + ", where a Monday is due"})
+	}
+	if w.Status == statusOptimal && w.Plan.Bound != w.Plan.Cost {
+		issues = append(issues, Issue{"status", fmt.Sprintf("%q where the plan costs %d and %d is proven", w.Status, w.Plan.Cost, w.Plan.Bound)})
 	}
 	if _, err := time.LoadLocation(w.Zone); err != nil { // "" is UTC, and what prints takes the start's own offset
 		issues = append(issues, Issue{"zone", strconv.Quote(w.Zone) + " where an IANA time zone such as America/Denver is due"})
@@ -41,6 +47,9 @@ func ReadWeek(name string, r io.Reader) (*Week, error) {
 	}
 	return w, nil
 }
+
+// statusOptimal is the status of a week whose plan is proven to be the cheapest.
+const statusOptimal = "optimal"
 
 func (s *jsonSource) week(w *Week) {
 	tasks := 0

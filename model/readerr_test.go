@@ -79,6 +79,8 @@ func TestReadWeek(t *testing.T) {
 		{`"seed": 18446744073709551615`, `"seed": -1`, `7:10: "-1" where a seed, a whole number from 0 on, is due`},
 		{`"seed": 18446744073709551615`, `"seed": 01`, `7:10: "01" where a seed is due, a whole number from 0 to 18446744073709551615`},
 		{`"monday": "2027-03-01"`, `"monday": "2027-02-30"`, `6:12: "2027-02-30" where a date such as 2027-03-01 is due`},
+		{`"monday": "2027-03-01"`, `"monday": "2027-03-02"`, `6:12: "2027-03-02", a Tuesday, where a Monday is due`},
+		{`"status": "feasible"`, `"status": "optimal"`, `9:12: "optimal" where the plan costs 7 and 3 is proven`},
 		{`"zone": "Europe/Paris"`, `"zone": "Nowhere/Land"`, `4:10: "Nowhere/Land" where an IANA time zone such as America/Denver is due`},
 		{`"work": 12345,`, ``, `1:1: field "work" is missing in a week`},
 		{`"wet": true`, `"wet": true, "hot": true`, `21:60: unknown field "hot" in the label of a step; its fields are name, dust, wet`},

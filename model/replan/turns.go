@@ -71,6 +71,9 @@ func (a *advance) takeTurns() {
 		if d := a.waitFor(&x, done, others); d > 0 {
 			a.later(&x, d)
 			waited = append(waited, x)
+		} else if k := a.heldLonger(&x, done); k != nil {
+			a.note(x.life.pour.ID, "%s counts as done %s, as planned, though %s held %s until %s by the log: log when it was poured",
+				x.name(), a.at(x.interval()[1]), k.life.pour.ID, x.station, a.at(k.interval()[1]))
 		}
 		done = append(done, x)
 	}
@@ -171,6 +174,25 @@ func (a *advance) waitFor(x *turn, done []turn, others []hold) model.Tick {
 		}
 	}
 	return 0
+}
+
+// heldLonger is the step that the log says took longer, and that held the station of a
+// one which is done by the plan, in the last half day, when that needed it; nil if there
+// is none.
+func (a *advance) heldLonger(x *turn, done []turn) *turn {
+	s := named(a.q.Stations, func(s *model.Station) bool { return s.ID == x.station })
+	iv := x.interval()
+	if s == nil || iv[1] > a.now || a.now-iv[1] > model.Tick(model.MinutesPerDay/2/a.pub.TickMinutes) ||
+		a.holders(x.station, iv[0], iv[1], done, nil) < s.Places {
+		return nil
+	}
+	for k := range done {
+		y := &done[k]
+		if h := y.interval(); y.station == x.station && h[0] < iv[1] && iv[0] < h[1] && y.life.longer[y.name()] > 0 {
+			return y
+		}
+	}
+	return nil
 }
 
 // holders is the most places of a station that are held at once in [from, to).
