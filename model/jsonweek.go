@@ -15,8 +15,9 @@ const maxWeekBytes = maxProblemBytes + maxPlanBytes
 // ReadWeek reads a week document that WriteWeek wrote and validates its
 // problem. name stands for the file in messages. The error is a *ReadError as
 // of ReadProblem: every field has to be there, no other may be, Monday has to be
-// one, and an optimal plan costs what is proven. Problem and Plan of the result are never nil, its labels' maps
-// neither; whether the plan is allowed is the checker's to say.
+// one, and an optimal plan costs what is proven. Problem and Plan of the result are
+// never nil, its labels' maps neither; whether the plan is allowed is the checker's
+// to say.
 func ReadWeek(name string, r io.Reader) (*Week, error) {
 	s, err := newJSONSource(name, r, maxWeekBytes)
 	if err != nil {
@@ -35,7 +36,7 @@ func ReadWeek(name string, r io.Reader) (*Week, error) {
 	} else if day.Weekday() != time.Monday {
 		issues = append(issues, Issue{"monday", strconv.Quote(w.Monday) + ", a " + day.Weekday().String() + ", where a Monday is due"})
 	}
-	if w.Status == statusOptimal && w.Plan.Bound != w.Plan.Cost {
+	if w.Status == StatusOptimal && w.Plan.Bound != w.Plan.Cost {
 		issues = append(issues, Issue{"status", fmt.Sprintf("%q where the plan costs %d and %d is proven", w.Status, w.Plan.Cost, w.Plan.Bound)})
 	}
 	if _, err := time.LoadLocation(w.Zone); err != nil { // "" is UTC, and what prints takes the start's own offset
@@ -48,8 +49,8 @@ func ReadWeek(name string, r io.Reader) (*Week, error) {
 	return w, nil
 }
 
-// statusOptimal is the status of a week whose plan is proven to be the cheapest.
-const statusOptimal = "optimal"
+// StatusOptimal is the status of a week whose plan is proven to be the cheapest.
+const StatusOptimal = "optimal"
 
 func (s *jsonSource) week(w *Week) {
 	tasks := 0

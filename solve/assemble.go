@@ -39,7 +39,8 @@ func Solve(ctx context.Context, p *model.Problem, o Options) (*Result, error) {
 		return answer(p, &search.Result{}, v.stop(ctx))
 	}
 	v.start(proving, o.Work)
-	part := 1 - improveShare(in, o)
+	share := improveShare(in, o)
+	part := 1 - share
 	work := int64(part * float64(o.Work))
 	if o.Work > 0 {
 		work = max(1, work) // 0 is no limit
@@ -57,7 +58,7 @@ func Solve(ctx context.Context, p *model.Problem, o Options) (*Result, error) {
 		},
 	})
 	if err == nil {
-		v.improve(ctx, r)
+		v.improve(ctx, r, share)
 	}
 	known := v.stop(ctx)
 	if err != nil {

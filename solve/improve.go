@@ -42,15 +42,14 @@ func improveShare(in *inst.Inst, o Options) float64 {
 }
 
 // improve looks around the best plans of all workers for a cheaper one, side by
-// side, and puts it into the result.
-func (v *prover) improve(ctx context.Context, r *search.Result) {
+// side, with the share of the run that is left for it, and puts it into the result.
+func (v *prover) improve(ctx context.Context, r *search.Result, share float64) {
 	if r.Plan == nil || ctx.Err() != nil {
 		return
 	}
 	if !v.timed() {
 		v.running.Wait() // nothing may depend on what is proven by now
 	}
-	share := improveShare(v.in, v.o)
 	if share == 0 || v.met() {
 		return
 	}

@@ -147,8 +147,8 @@ func (v *prover) settled() bool {
 	return v.none != "" || v.plan != nil && v.plan.Cost <= v.bound
 }
 
-// spare keeps a proof, or whatever else breaks off, from taking the plan with it: bounds
-// reported before stand, and the result says what happened.
+// spare keeps a proof, or whatever else breaks off, from taking the plan with it:
+// bounds reported before stand, and the result says what happened.
 func (v *prover) spare(what string) {
 	if x := recover(); x != nil {
 		v.mu.Lock()

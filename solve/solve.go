@@ -13,10 +13,10 @@ type Status string
 
 // The states of a result.
 const (
-	Optimal    Status = "optimal"    // the bound equals the cost
-	Feasible   Status = "feasible"   // a plan, and a bound below its cost
-	Infeasible Status = "infeasible" // proven: no plan is allowed; Result.Reason says why
-	Unknown    Status = "unknown"    // no plan was found and none was excluded
+	Optimal    Status = model.StatusOptimal // the bound equals the cost
+	Feasible   Status = "feasible"          // a plan, and a bound below its cost
+	Infeasible Status = "infeasible"        // proven: no plan is allowed; Result.Reason says why
+	Unknown    Status = "unknown"           // no plan was found and none was excluded
 )
 
 // Options steers a run. The zero value runs a default amount of counted work.

@@ -157,9 +157,8 @@ func (a *advance) canStart(t, work model.Tick, when []model.Interval) bool {
 // place, if it is done (the log would say if it was not), or if there is none before
 // the week ends.
 func (a *advance) waitFor(x *turn, done []turn, others []hold) model.Tick {
-	s := named(a.q.Stations, func(s *model.Station) bool { return s.ID == x.station })
-	iv := x.interval()
-	if s == nil || iv[1] <= a.now {
+	places, iv := a.placesOf(x.station), x.interval()
+	if places < 0 || iv[1] <= a.now {
 		return 0
 	}
 	_, when := x.limits()
@@ -169,7 +168,7 @@ func (a *advance) waitFor(x *turn, done []turn, others []hold) model.Tick {
 		if t == iv[0] && t < a.now && x.life.longer[x.name()] > 0 {
 			to = t + 1 // it has begun: nothing that begins later has it wait
 		}
-		if (t == iv[0] || a.canStart(t, work, when)) && a.holders(x.station, t, to, done, others) < s.Places {
+		if (t == iv[0] || a.canStart(t, work, when)) && a.holders(x.station, t, to, done, others) < places {
 			return t - iv[0]
 		}
 	}
@@ -180,10 +179,9 @@ func (a *advance) waitFor(x *turn, done []turn, others []hold) model.Tick {
 // one which is done by the plan, in the last half day, when that needed it; nil if there
 // is none.
 func (a *advance) heldLonger(x *turn, done []turn) *turn {
-	s := named(a.q.Stations, func(s *model.Station) bool { return s.ID == x.station })
-	iv := x.interval()
-	if s == nil || iv[1] > a.now || a.now-iv[1] > model.Tick(model.MinutesPerDay/2/a.pub.TickMinutes) ||
-		a.holders(x.station, iv[0], iv[1], done, nil) < s.Places {
+	places, iv := a.placesOf(x.station), x.interval()
+	if places < 0 || iv[1] > a.now || a.now-iv[1] > model.Tick(model.MinutesPerDay/2/a.pub.TickMinutes) ||
+		a.holders(x.station, iv[0], iv[1], done, nil) < places {
 		return nil
 	}
 	for k := range done {
@@ -193,6 +191,14 @@ func (a *advance) heldLonger(x *turn, done []turn) *turn {
 		}
 	}
 	return nil
+}
+
+// placesOf is how many places a station has today, -1 if there is none of the name.
+func (a *advance) placesOf(station string) int {
+	if s := named(a.q.Stations, func(s *model.Station) bool { return s.ID == station }); s != nil {
+		return s.Places
+	}
+	return -1
 }
 
 // holders is the most places of a station that are held at once in [from, to).

@@ -8,9 +8,9 @@ import (
 
 // outrun drops states of a bucket that another has outrun: the same but for one
 // more prep or finish step done, which costs no more even if it waits until the
-// other may begin that step, and all the time that it then takes for it. Whatever the other goes on to
-// do, this one can do at the same ticks, and rests while the other does what it
-// has done.
+// other may begin that step, and all the time that it then takes for it. Whatever
+// the other goes on to do, this one can do at the same ticks, and rests while the
+// other does what it has done.
 func (x *sweep) outrun(b *bucket, t int32, order []int32) []int32 {
 	stride := len(x.key)
 	kept := order[:0]

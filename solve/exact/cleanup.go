@@ -1,7 +1,5 @@
 package exact
 
-import "slices"
-
 // In a corridor a clean-up has just the length that the planning model asks for:
 // where that follows the mix of the next batch, the length is chosen when the
 // clean-up begins (none is chosen by beginning that batch), and the batch after it
@@ -12,19 +10,6 @@ import "slices"
 // is laid.
 const mostLengths = 4
 
-// washLengths lists the lengths that a clean-up of the mix may have, the least
-// first.
-func (m *mix) washLengths() []int32 {
-	l := []int32{m.Wash}
-	for _, n := range m.Before {
-		if n >= 0 {
-			l = append(l, n)
-		}
-	}
-	slices.Sort(l)
-	return slices.Compact(l)
-}
-
 // length is the length of a live batch's clean-up.
 func (s *shop) length(l *live) int32 { return s.mixes[l.mix].lengths[l.w] }
 
@@ -34,6 +19,13 @@ func (x *sweep) follows(m *mix) bool { return x.near != nil && len(m.lengths) > 
 // cleans reports whether there is a clean-up to begin for batches of a mix.
 func (x *sweep) cleans(m *mix) bool {
 	return m.wash > 0 || x.follows(m)
+}
+
+// free reports whether a live batch whose clean-up binds no other has left its mixer
+// by the tick t.
+func (x *sweep) free(l *live, t int32) bool {
+	m := &x.mixes[l.mix]
+	return m.wash == 0 && t >= l.s+m.Ready || l.z >= 0 && t >= l.z+x.length(l)
 }
 
 // due is the length of the clean-up after a batch when one of mix n starts at t.
@@ -51,7 +43,7 @@ func (x *sweep) due(l *live, n int, t int32) int32 {
 func (x *sweep) mayFollow(l *live, n int, t int32) bool {
 	m := &x.mixes[l.mix]
 	if !x.follows(m) {
-		return m.wash == 0 && t >= l.s+m.Ready || l.z >= 0 && t >= l.z+x.length(l)
+		return x.free(l, t)
 	}
 	due := x.due(l, n, t)
 	if l.z < 0 {
@@ -65,7 +57,7 @@ func (x *sweep) mayFollow(l *live, n int, t int32) bool {
 func (x *sweep) clean(s *state, l *live, t int32) (held, ok bool) {
 	m := &x.mixes[l.mix]
 	if !x.follows(m) {
-		if m.wash == 0 && t >= l.s+m.Ready || l.z >= 0 && t >= l.z+x.length(l) {
+		if x.free(l, t) {
 			return false, true
 		}
 		return true, m.wash == 0 || l.z >= 0 || t <= l.s+m.Ready+m.GapMax

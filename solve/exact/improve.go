@@ -114,8 +114,7 @@ type corridor struct {
 	size   float64
 	wide   float64
 	climbs bool
-	all    bool // all steps are free in the sweep at hand
-	steps  int  // of the next ascent
+	steps  int // of the next ascent
 	did    Improved
 }
 
@@ -127,9 +126,10 @@ func (c *corridor) draw() *near {
 	}
 	switch kind {
 	case 0: // everything
-		c.all = true
 		width := int32(3 << wide)
-		return c.narrow(func(int, int32) int32 { return width })
+		n := c.narrow(func(int, int32) int32 { return width })
+		n.all = true
+		return n
 	case 1:
 		free, width := c.somePours(), int32(24<<c.r.IntN(4))
 		return c.narrow(func(pour int, _ int32) int32 {
@@ -178,7 +178,7 @@ func (c *corridor) somePours() (out []int) {
 	at := l[c.r.IntN(len(l))].Ready
 	key := make([]int, len(c.pours))
 	for k := range l {
-		i := c.ids.pours[l[k].ID]
+		i := int(c.ids.pours[l[k].ID])
 		key[i] = int(max(l[k].Ready-at, at-l[k].Ready)) + c.r.IntN(60)
 		out = append(out, i)
 	}
@@ -201,7 +201,7 @@ func (c *corridor) lay(n *near) *sweep {
 // sweep goes through a corridor and takes over what is cheaper.
 func (c *corridor) sweep(ctx context.Context, n *near) {
 	x, aim := c.lay(n), int64(sweepEffort)
-	if c.all {
+	if n.all {
 		aim = wideEffort
 	}
 	n.most = tooMany * aim
@@ -209,9 +209,9 @@ func (c *corridor) sweep(ctx context.Context, n *near) {
 	c.did.Sweeps++
 	c.did.Effort += x.effort() + int64(c.steps*stepEffort)
 	switch {
-	case c.all && x.effort() > aim:
+	case n.all && x.effort() > aim:
 		c.wide, c.climbs = max(0, c.wide-1), false
-	case c.all:
+	case n.all:
 		c.wide = min(mostWide, c.wide+1)
 		c.climbs = c.climbs && c.wide < mostWide
 	case x.effort() > aim:
@@ -219,7 +219,6 @@ func (c *corridor) sweep(ctx context.Context, n *near) {
 	default:
 		c.size = min(mostSize, float64(1.05*c.size))
 	}
-	c.all = false
 	if n.best != nil {
 		c.did.Better++
 		c.did.Gain += c.cost - n.cost

@@ -85,7 +85,7 @@ func tooBig(in *inst.Inst) error {
 		return fmt.Errorf("%d pours with %d draws are too many for an exact search", len(in.Pours), draws)
 	case cells > mostCells:
 		return fmt.Errorf("the tables of an exact search would be too big")
-	case slices.ContainsFunc(in.Mixes, func(m inst.Mix) bool { return len((&mix{Mix: &m}).washLengths()) > mostLengths }):
+	case slices.ContainsFunc(in.Mixes, func(m inst.Mix) bool { return len(m.WashLengths()) > mostLengths }):
 		return fmt.Errorf("clean-ups of a mix have too many lengths for an exact search")
 	case in.H > 30_000 || len(in.Mixes) > 200 || len(in.Mixers) > 60 || len(in.Racks) > 60:
 		return fmt.Errorf("the horizon, mixes, mixers or racks are too many for an exact search")

@@ -18,6 +18,7 @@ type near struct {
 	pours  []*model.PourPlan  // of the plan, by pour
 	feeds  []*model.BatchPlan // by draw number: its batch in the plan
 	fixed  map[string]model.Who
+	all    bool    // every step is free
 	most   int64   // states looked at before the sweep ends
 	heldTo []int32 // by pour: until when it keeps its rack place when it is finished, 0: not at all
 	tries  int     // ways that turned out to be no cheaper plan
@@ -29,24 +30,16 @@ const maxRefused = 20
 
 // names finds the numbers of what a plan names.
 type names struct {
-	pours, molds, mixes, mixers map[string]int
+	pours, molds, mixes, mixers inst.Index
 }
 
 func newNames(in *inst.Inst) *names {
-	n := &names{map[string]int{}, map[string]int{}, map[string]int{}, map[string]int{}}
-	for i := range in.Pours {
-		n.pours[in.Pours[i].ID] = i
+	return &names{
+		pours:  inst.IndexOf(in.Pours, func(x *inst.Pour) string { return x.ID }),
+		molds:  inst.IndexOf(in.Molds, func(x *inst.Mold) string { return x.ID }),
+		mixes:  inst.IndexOf(in.Mixes, func(x *inst.Mix) string { return x.ID }),
+		mixers: inst.IndexOf(in.Mixers, func(x *inst.Mixer) string { return x.ID }),
 	}
-	for i := range in.Molds {
-		n.molds[in.Molds[i].ID] = i
-	}
-	for i := range in.Mixes {
-		n.mixes[in.Mixes[i].ID] = i
-	}
-	for i := range in.Mixers {
-		n.mixers[in.Mixers[i].ID] = i
-	}
-	return n
 }
 
 // take is told of a complete way that costs less than the limit of the sweep, and
@@ -102,7 +95,7 @@ func (c *corridor) narrow(width func(pour int, t int32) int32) *near {
 	}
 	for k := range c.plan.Pours {
 		y := &c.plan.Pours[k]
-		i := c.ids.pours[y.ID]
+		i := int(c.ids.pours[y.ID])
 		n.pours[i] = y
 		b := c.week.tables[i]
 		b.span = make([]ticks, b.p.count())
@@ -240,7 +233,7 @@ func (s *shop) structureOf(p *model.Plan, ids *names) *structure {
 		}
 		from[i] = y.Prep[0]
 		m := ids.molds[string(y.Mold)]
-		c := append(st.chains[m], int32(i))
+		c := append(st.chains[m], i)
 		for k := len(c) - 1; k > 0 && from[c[k]] < from[c[k-1]]; k-- {
 			c[k], c[k-1] = c[k-1], c[k]
 		}

@@ -1,10 +1,6 @@
 package exact
 
-import (
-	"slices"
-
-	"pourweek/solve/inst"
-)
+import "pourweek/solve/inst"
 
 // hall is a set of racks, and the pours that may rest nowhere else: at no tick do
 // they hold more places than those racks have. (Necessary by Hall's theorem; a
@@ -33,19 +29,7 @@ func (s *shop) findHalls() {
 		}
 		all |= may[i]
 	}
-	sets := []uint64{all}
-	add := func(m uint64) {
-		if len(sets) < maxHalls && !slices.Contains(sets, m) {
-			sets = append(sets, m)
-		}
-	}
-	for _, m := range may {
-		for _, o := range sets[:len(sets):len(sets)] {
-			add(o | m)
-		}
-		add(m)
-	}
-	for _, m := range sets {
+	for _, m := range unions([]uint64{all}, may, maxHalls) {
 		s.halls = append(s.halls, s.hallOf(m, may))
 	}
 }

@@ -2,6 +2,7 @@ package exact
 
 import (
 	"fmt"
+	"math"
 	"slices"
 
 	"pourweek/model"
@@ -93,7 +94,7 @@ type mix struct {
 	price        []int32 // by start, see batchPrice
 	known        []int32 // by start: the round of prices that holds in price
 	longest      int32   // pot life
-	lengths      []int32 // of clean-ups, see washLengths
+	lengths      []int32 // of clean-ups, see inst.Mix.WashLengths
 }
 
 func newShop(in *inst.Inst) (*shop, error) {
@@ -107,7 +108,7 @@ func newShop(in *inst.Inst) (*shop, error) {
 		m := &in.Mixes[i]
 		x := mix{Mix: m, crew: s.crew(m.Crew, 0), wash: m.LeastWash()}
 		x.price, x.known = make([]int32, in.H), make([]int32, in.H)
-		x.washer, x.lengths = s.crew(m.Crew, x.wash), x.washLengths()
+		x.washer, x.lengths = s.crew(m.Crew, x.wash), m.WashLengths()
 		x.hold, x.holdA, x.holdB = s.holder(x.crew, m), 0, m.Ready
 		if m.Remix == 0 {
 			x.holdB = m.Mix
@@ -145,21 +146,7 @@ func (s *shop) peopleRows() {
 			}
 		}
 	}
-	seen := map[uint64]bool{}
-	sets := []uint64{}
-	add := func(w uint64) {
-		if !seen[w] {
-			seen[w] = true
-			sets = append(sets, w)
-		}
-	}
-	for _, h := range holders {
-		for _, w := range sets[:len(sets):len(sets)] {
-			add(w | h)
-		}
-		add(h)
-	}
-	for _, w := range sets {
+	for _, w := range unions(nil, holders, math.MaxInt) {
 		row, skills := make([]int32, s.open), uint64(0)
 		for k, h := range holders {
 			if h&^w == 0 {
@@ -181,6 +168,23 @@ func (s *shop) peopleRows() {
 		}
 		s.have, s.rows = append(s.have, row), append(s.rows, skills)
 	}
+}
+
+// unions adds sets, and what they make together, to a list, each once, as long as
+// there are fewer than most.
+func unions(list, sets []uint64, most int) []uint64 {
+	add := func(m uint64) {
+		if len(list) < most && !slices.Contains(list, m) {
+			list = append(list, m)
+		}
+	}
+	for _, m := range sets {
+		for _, o := range list[:len(list):len(list)] {
+			add(o | m)
+		}
+		add(m)
+	}
+	return list
 }
 
 func headsIn(c []inst.Head, skills uint64) (n int32) {

@@ -9,18 +9,19 @@ import (
 	"pourweek/model"
 )
 
-// index maps ids to their place in a list.
-type index map[string]int32
+// Index maps ids to their place in a list.
+type Index map[string]int32
 
-func indexOf[T any](xs []T, id func(*T) string) index {
-	m := make(index, len(xs))
+// IndexOf numbers the ids of a list.
+func IndexOf[T any](xs []T, id func(*T) string) Index {
+	m := make(Index, len(xs))
 	for i := range xs {
 		m[id(&xs[i])] = int32(i)
 	}
 	return m
 }
 
-func (m index) at(kind, id string) (int32, error) {
+func (m Index) at(kind, id string) (int32, error) {
 	i, ok := m[id]
 	if !ok {
 		return None, fmt.Errorf("%s %q is not in the problem", kind, id)
@@ -30,7 +31,7 @@ func (m index) at(kind, id string) (int32, error) {
 
 type compiler struct {
 	*Inst
-	skills, mixes, mixers, molds, racks, stations, pours index
+	skills, mixes, mixers, molds, racks, stations, pours Index
 	cures                                                map[string][]int32
 	err                                                  error
 }
@@ -69,12 +70,12 @@ const maxPlaces = 10_000
 
 func (c *compiler) indexAll() {
 	p := c.P
-	c.mixes = indexOf(p.Mixes, func(x *model.Mix) string { return x.ID })
-	c.mixers = indexOf(p.Mixers, func(x *model.Mixer) string { return x.ID })
-	c.molds = indexOf(p.Molds, func(x *model.Mold) string { return x.ID })
-	c.racks = indexOf(p.Racks, func(x *model.Rack) string { return x.ID })
-	c.stations = indexOf(p.Stations, func(x *model.Station) string { return x.ID })
-	c.pours = indexOf(p.Pours, func(x *model.Pour) string { return x.ID })
+	c.mixes = IndexOf(p.Mixes, func(x *model.Mix) string { return x.ID })
+	c.mixers = IndexOf(p.Mixers, func(x *model.Mixer) string { return x.ID })
+	c.molds = IndexOf(p.Molds, func(x *model.Mold) string { return x.ID })
+	c.racks = IndexOf(p.Racks, func(x *model.Rack) string { return x.ID })
+	c.stations = IndexOf(p.Stations, func(x *model.Station) string { return x.ID })
+	c.pours = IndexOf(p.Pours, func(x *model.Pour) string { return x.ID })
 	seen := map[string]bool{}
 	add := func(s string) {
 		if !seen[s] {
@@ -111,10 +112,10 @@ func (c *compiler) indexAll() {
 		}
 	}
 	slices.Sort(c.Skills)
-	c.skills = indexOf(c.Skills, func(s *string) string { return *s })
+	c.skills = IndexOf(c.Skills, func(s *string) string { return *s })
 }
 
-func (c *compiler) ref(m index, kind, id string) int32 {
+func (c *compiler) ref(m Index, kind, id string) int32 {
 	i, err := m.at(kind, id)
 	if err != nil && c.err == nil {
 		c.err = err
@@ -122,7 +123,7 @@ func (c *compiler) ref(m index, kind, id string) int32 {
 	return i
 }
 
-func (c *compiler) optRef(m index, kind string, id model.OptID) int32 {
+func (c *compiler) optRef(m Index, kind string, id model.OptID) int32 {
 	if id == "" {
 		return None
 	}

@@ -5,6 +5,7 @@ package inst
 
 import (
 	"math"
+	"slices"
 
 	"pourweek/model"
 )
@@ -257,6 +258,18 @@ func (m *Mix) LeastWash() int32 {
 		}
 	}
 	return w
+}
+
+// WashLengths lists the lengths that a clean-up of the mix may have, the least first.
+func (m *Mix) WashLengths() []int32 {
+	l := []int32{m.Wash}
+	for _, b := range m.Before {
+		if b >= 0 {
+			l = append(l, b)
+		}
+	}
+	slices.Sort(l)
+	return slices.Compact(l)
 }
 
 // Instant reports whether a batch of the mix may take no time at all, so that
