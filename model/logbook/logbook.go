@@ -63,7 +63,7 @@ const (
 var rules = []rule{
 	{Poured, aPour, "[in MOLD]", "its first coat began then; the coats after it keep their planned distances"},
 	{Waiting, aPour, "[STEP]", "it has not begun; with a step (prep, demold or a finish step), that step has not"},
-	{Failed, aPour, "", "given up while casting; it is to be poured again"},
+	{Failed, aPour, "", "given up while casting; it is to be poured again (once covered, it is read as scrapped)"},
 	{BatchLost, aBatch, "", "the batch was thrown away; pours that still needed it are poured again"},
 	{Scrapped, aPour, "", "the cast piece was thrown away; it is to be poured again"},
 	{Demolded, aPour, "[on RACK]", "it was out of its mold then"},

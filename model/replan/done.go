@@ -27,6 +27,29 @@ func (a *advance) done(l *life, end model.Tick) {
 	}
 }
 
+// pastCasting notes that a pour that the log has given up while casting was past
+// that by then: it counts as scrapped.
+func (a *advance) pastCasting(l *life, x Failed) {
+	really := x.At
+	if x.Was != 0 {
+		really = x.Was
+	}
+	const reads = "failed says that a casting was given up, and by the plan and the log it was %s: it counts as scrapped, thrown away"
+	out := l.pour.Stage == model.Racked || l.demold != nil && l.demold[1] <= really
+	switch {
+	case l.pour.Stage == model.New && (l.cover == nil || l.cover[1] > really):
+	case out:
+		a.note(l.pour.ID, reads, "out of its mold")
+	default:
+		since := "before the published week went on"
+		if l.pour.Stage == model.New {
+			since = a.at(l.cover[1])
+		}
+		a.note(l.pour.ID, reads+", and %s as empty from %s on; if it takes longer to get it out, log the mold as mold-down",
+			"covered "+since, cmpOr(l.mold, l.pour.Mold), a.at(x.At))
+	}
+}
+
 // outOf is when the shipment was to leave by the published plan.
 func (a *advance) outOf(s *model.Shipment) model.Tick {
 	out := model.Tick(0)

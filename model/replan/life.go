@@ -116,8 +116,9 @@ func (a *advance) applyFacts() {
 			}
 		}
 		a.lost(l)
-		if t, ok := a.facts.Failed[id]; ok {
-			l.again, l.freeAt = true, t
+		if x, ok := a.facts.Failed[id]; ok {
+			l.again, l.freeAt = true, x.At
+			a.pastCasting(l, x)
 		}
 		if t, ok := a.facts.Scrapped[id]; ok {
 			l.again, l.freeAt = true, t

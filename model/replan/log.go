@@ -54,7 +54,7 @@ func FactsOf(pub *model.Problem, log []logbook.Entry) (Facts, error) {
 		return Facts{}, r
 	}
 	f := Facts{
-		Poured: map[string]Poured{}, Waiting: map[string]string{}, Failed: map[string]model.Tick{},
+		Poured: map[string]Poured{}, Waiting: map[string]string{}, Failed: map[string]Failed{},
 		Lost: map[string]model.Tick{}, Scrapped: map[string]model.Tick{}, Demolded: map[string]Demolded{},
 		Done: map[string]map[string]model.Tick{}, Longer: map[string]map[string]model.Tick{},
 	}
@@ -68,7 +68,11 @@ func FactsOf(pub *model.Problem, log []logbook.Entry) (Facts, error) {
 		case logbook.Waiting:
 			f.Waiting[e.Which] = e.Step
 		case logbook.Failed:
-			f.Failed[e.Which] = at
+			x := Failed{At: at}
+			if !e.Was.IsZero() {
+				x.Was = c.down(e.Was)
+			}
+			f.Failed[e.Which] = x
 		case logbook.BatchLost:
 			f.Lost[e.Which] = at
 		case logbook.Scrapped:

@@ -154,10 +154,10 @@ func (a *advance) notAhead(l *life) {
 	if poured {
 		slack = 0
 	}
-	if t, ok := a.facts.Failed[id]; ok && a.begins(l) > t+slack {
-		_, why := a.castBy(l, t)
+	if x, ok := a.facts.Failed[id]; ok && a.begins(l) > x.At+slack {
+		_, why := a.castBy(l, x.At)
 		a.refuse(logbook.Failed, id, "", "correct its time, or log before it when it was poured",
-			"%s cannot have been given up while casting %s: %s", id, a.at(t), why)
+			"%s cannot have been given up while casting %s: %s", id, a.at(x.At), why)
 	}
 	if t, ok := a.facts.Scrapped[id]; ok {
 		if cast, why := a.castBy(l, t+slack+1); !cast {

@@ -33,15 +33,15 @@ func TestFactsThatCannotBeAreRefused(t *testing.T) {
 	}{
 		{"out before it is cast", 60, Facts{Demolded: map[string]Demolded{"A101/1": {At: 35}}}, "A101/1 cannot have been out of its mold"},
 		{"out while it is cast", 60, Facts{Demolded: map[string]Demolded{"A101/1": {At: 39}}}, "it is covered only"},
-		{"out when it was given up", 60, Facts{Demolded: map[string]Demolded{"A101/1": {At: 39}}, Failed: map[string]model.Tick{"A101/1": 38}}, ""},
+		{"out when it was given up", 60, Facts{Demolded: map[string]Demolded{"A101/1": {At: 39}}, Failed: map[string]Failed{"A101/1": {At: 38}}}, ""},
 		{"out when it is covered", 60, Facts{Demolded: map[string]Demolded{"A101/1": {At: 40}}}, ""},
 		{"carried and out", 60, Facts{Demolded: map[string]Demolded{"A101/2": {At: 36}}}, "the published plan carries it"},
 		{"finished before it is cast", 60, done("polish", 35), "polish of A101/1 cannot have ended"},
 		{"finished before it is cured", 200, done("polish", 104), "it is cured only"},
 		{"finished before the step before", 200, done("seal", 120), "comes before it"},
 		{"finished after it", 200, done("seal", 140), ""},
-		{"failed before any work for it", 60, Facts{Failed: map[string]model.Tick{"A102/1": 38}}, "A102/1 cannot have been given up while casting"},
-		{"failed while it is prepared", 60, Facts{Failed: map[string]model.Tick{"A102/1": 46}}, ""},
+		{"failed before any work for it", 60, Facts{Failed: map[string]Failed{"A102/1": {At: 38}}}, "A102/1 cannot have been given up while casting"},
+		{"failed while it is prepared", 60, Facts{Failed: map[string]Failed{"A102/1": {At: 46}}}, ""},
 		{"scrapped before it is cast", 60, Facts{Scrapped: map[string]model.Tick{"A102/1": 46}}, "A102/1 cannot have been thrown away"},
 		{"lost before it is mixed", 60, Facts{Lost: map[string]model.Tick{"b1": 20}}, "batch b1 cannot have been thrown away"},
 		{"lost, and its pour cast later", 60, Facts{Lost: map[string]model.Tick{"b1": 33}, Poured: map[string]Poured{"A101/1": {At: 50}}}, ""},
@@ -50,6 +50,43 @@ func TestFactsThatCannotBeAreRefused(t *testing.T) {
 		got := refusals(t, c.now, c.facts)
 		if (got == "") != (c.want == "") || !strings.Contains(got, c.want) {
 			t.Errorf("%s: got %q, want %q", c.name, got, c.want)
+		}
+	}
+}
+
+func TestFailedAfterItsCoverCountsAsScrapped(t *testing.T) {
+	const scrapped = "it counts as scrapped"
+	for _, c := range []struct {
+		name string
+		at   Failed
+		want []string // none where it is as the word says
+	}{
+		{"while it is covered", Failed{At: 39}, nil},
+		{"told when the week had gone on", Failed{At: 50, Was: 39}, nil},
+		{"covered", Failed{At: 40}, []string{scrapped, "covered Mon", "m1 as empty"}},
+		{"covered, told when the week had gone on", Failed{At: 50, Was: 40}, []string{scrapped, "m1 as empty"}},
+		{"out of its mold", Failed{At: 130}, []string{scrapped, "out of its mold"}},
+	} {
+		q, notes := advanced(t, 140, Facts{Failed: map[string]Failed{"A101/1": c.at}})
+		if p := pourOf(q, "A101/1"); p == nil || p.Stage != model.New || p.Release != c.at.At {
+			t.Errorf("%s: it is not to be poured again from tick %d on: %+v", c.name, c.at.At, p)
+		}
+		var said string
+		for _, n := range notes {
+			if n.Pour == "A101/1" {
+				said += n.Text
+			}
+		}
+		if len(c.want) == 0 && said != "" {
+			t.Errorf("%s: got %q, want nothing said", c.name, said)
+		}
+		for _, w := range c.want {
+			if !strings.Contains(said, w) {
+				t.Errorf("%s: got %q, want %q in it", c.name, said, w)
+			}
+		}
+		if c.at.At == 130 && strings.Contains(said, "empty") {
+			t.Errorf("%s: its mold is long empty: %q", c.name, said)
 		}
 	}
 }

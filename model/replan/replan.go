@@ -16,7 +16,7 @@ import (
 type Facts struct {
 	Poured   map[string]Poured                // by pour: its first layer began then
 	Waiting  map[string]string                // by pour: the first step that has not begun: prep, a layer, demold or a finish step
-	Failed   map[string]model.Tick            // by pour: given up while casting, to be poured again
+	Failed   map[string]Failed                // by pour: given up while casting, to be poured again
 	Lost     map[string]model.Tick            // by batch: thrown away
 	Scrapped map[string]model.Tick            // by pour: the cast piece is thrown away, to be poured again
 	Demolded map[string]Demolded              // by pour: taken out then
@@ -36,6 +36,12 @@ type Facts struct {
 type Poured struct {
 	At   model.Tick
 	Mold string // "" for the planned one
+}
+
+// Failed is a casting as it was given up.
+type Failed struct {
+	At  model.Tick // from then on its mold is free
+	Was model.Tick // 0: at At; else when the log has it, where At is the moment from which the week goes on
 }
 
 // Demolded is a demold as it really went.
