@@ -113,11 +113,15 @@ type rowReader struct {
 	cols found
 	errs *diag.List
 	bad  bool
+	told diag.Pos // of the cell whose mistake was told when the table was cut
 }
 
+// fail notes a mistake of the cell at a place, unless one was told of it already.
 func (p *rowReader) fail(at diag.Pos, hint, format string, args ...any) {
 	p.bad = true
-	p.errs.At(at, hint, format, args...)
+	if at != p.told {
+		p.errs.At(at, hint, format, args...)
+	}
 }
 
 // text is the cell of the named column, "" if the file has no such column.
@@ -128,6 +132,9 @@ func (p *rowReader) text(column string) Cell[string] {
 	}
 	if i < len(p.row.cells) {
 		c := p.row.cells[i]
+		if c.refused {
+			p.bad, p.told = true, c.at
+		}
 		return Cell[string]{Value: c.text, At: c.at}
 	}
 	return Cell[string]{At: p.row.empty(i)}

@@ -143,6 +143,29 @@ orders.xlsx:March!D3: due "12" is no date that can be read
 	}
 }
 
+// A cell that is too long is one mistake, not an empty or misread one besides.
+func TestCellTooLongIsToldOnce(t *testing.T) {
+	long := strings.Repeat("7", maxCell+1)
+	for i, column := range orderColumns.names {
+		row := []any{"A-104", "planter-60", 3, "2027-03-05", "high", "2027-03-01", "whole", "yes", "gray"}
+		row[i] = long
+		data := book(t, "Orders", [][]any{{"order", "piece", "quantity", "due", "urgency", "not before", "ship", "truck", "note"}, row})
+		at, _ := excelize.CoordinatesToCellName(i+1, 2)
+		want := "orders.xlsx:Orders!" + at + ": the cell has 2001 characters, at most 2000 are allowed\n  hint: shorten it"
+		if _, errs := ReadOrders("orders.xlsx", data); errs.Error() != want {
+			t.Errorf("%s: got\n%s\nwant\n%s", column, errs.Error(), want)
+		}
+		text := make([]string, len(row))
+		for j := range row {
+			text[j] = fmt.Sprint(row[j])
+		}
+		_, errs := ReadOrders("orders.csv", []byte(strings.Join(orderColumns.names, ",")+"\n"+strings.Join(text, ",")+"\n"))
+		if errs.Len() != 1 {
+			t.Errorf("%s in text: got\n%s", column, errs.Error())
+		}
+	}
+}
+
 func TestWorkbookSheetAndDateSystem(t *testing.T) {
 	f := excelize.NewFile()
 	defer f.Close()

@@ -18,8 +18,9 @@ type table struct {
 }
 
 type tableCell struct {
-	text string // without space around it
-	at   diag.Pos
+	text    string // without space around it
+	at      diag.Pos
+	refused bool // a mistake was told of it already; its text is not kept
 }
 
 type tableRow struct {
@@ -69,7 +70,7 @@ func (t *table) add(r tableRow, errs *diag.List) bool {
 		}
 		if n := len([]rune(c.text)); n > maxCell {
 			errs.At(c.at, "shorten it", "the cell has %d characters, at most %d are allowed", n, maxCell)
-			r.cells[i].text = ""
+			r.cells[i].text, r.cells[i].refused = "", true
 		}
 	}
 	if blank {
