@@ -43,13 +43,16 @@ type MovedPour struct {
 	Slight   bool   `json:"slight"` // no further than what counts as no move
 }
 
-// MovedBatch is a batch that comes or goes.
+// MovedBatch is a batch that comes or goes. One that keeps its mixer and its time
+// and feeds other pours is two that stay: as it is now, then dropped as it was.
 type MovedBatch struct {
 	Mix     string   `json:"mix"`
 	Mixer   string   `json:"mixer"`
 	Start   Moment   `json:"start"`
 	Pours   []string `json:"pours"`
 	Dropped bool     `json:"dropped"`
+	Stays   bool     `json:"stays"`
+	Was     []string `json:"was_for"` // of one that stays, as it is now: the pours that it fed as published
 }
 
 // MovedDate is a pour that is ready earlier or later.
@@ -85,7 +88,11 @@ func BuildChanged(w *model.Week, c *replan.Changes, why map[string]string, notes
 			m.Slight(w.Problem.MoveTolerance)})
 	}
 	for _, b := range c.Batches {
-		out.Batches = append(out.Batches, MovedBatch{b.Mix, b.Mixer, k.moment(b.Start), append([]string{}, b.Pours...), b.Dropped})
+		x := MovedBatch{b.Mix, b.Mixer, k.moment(b.Start), append([]string{}, b.Pours...), b.Dropped, b.Was != nil, append([]string{}, b.Was...)}
+		out.Batches = append(out.Batches, x)
+		if x.Stays {
+			out.Batches = append(out.Batches, MovedBatch{x.Mix, x.Mixer, x.Start, x.Was, true, true, []string{}})
+		}
 	}
 	for _, d := range c.Dates {
 		out.Dates = append(out.Dates, MovedDate{d.Pour, k.moment(d.From), k.moment(d.To), k.moment(d.Due), d.To > d.Due})
@@ -130,11 +137,16 @@ func (c *Changed) lines() []string {
 		l = append(l, id+" is thrown away, and no order has it cast again")
 	}
 	for _, b := range c.Batches {
-		verb := "a new batch of %s at %s for %s"
-		if b.Dropped {
-			verb = "the batch of %s at %s for %s is dropped"
+		at, pours := b.Mix+" at "+b.Start.dayHour(), strings.Join(b.Pours, ", ")
+		switch {
+		case b.Stays && b.Dropped: // told with what it feeds now
+		case b.Stays:
+			l = append(l, fmt.Sprintf("the batch of %s is for %s now, not for %s", at, pours, strings.Join(b.Was, ", ")))
+		case b.Dropped:
+			l = append(l, fmt.Sprintf("the batch of %s for %s is dropped", at, pours))
+		default:
+			l = append(l, fmt.Sprintf("a new batch of %s for %s", at, pours))
 		}
-		l = append(l, fmt.Sprintf(verb, b.Mix, b.Start.dayHour(), strings.Join(b.Pours, ", ")))
 	}
 	for _, d := range c.Dates {
 		how := "earlier"

@@ -3,7 +3,6 @@ package replan
 import (
 	"cmp"
 	"slices"
-	"strings"
 
 	"pourweek/model"
 )
@@ -34,11 +33,13 @@ func (m Moved) Slight(tolerance model.Tick) bool {
 	return m.From.Mold == m.To.Mold && d <= tolerance && -d <= tolerance
 }
 
-// BatchChange is a batch that comes or goes.
+// BatchChange is a batch that comes or goes, or that keeps its mixer and its time
+// and feeds other pours.
 type BatchChange struct {
 	Mix, Mixer string
 	Start      model.Tick
 	Pours      []string
+	Was        []string // the pours that it fed as published, where it keeps its time; else nil
 	Dropped    bool
 	id         string
 }
@@ -174,26 +175,48 @@ func loads(plan *model.Plan, shift, now model.Tick) []BatchChange {
 	return out
 }
 
-// batchChanges pairs batches of one mix that feed the same pours; what has no
-// partner was dropped or is new.
+// batchChanges pairs batches of one mix that feed the same pours, first those that
+// keep their time, and then what is left of those that keep it and feed others.
+// What has no partner was dropped or is new.
 func batchChanges(old, now []BatchChange) []BatchChange {
-	key := func(b BatchChange) string { return b.Mix + "\n" + strings.Join(b.Pours, "\n") }
-	left := map[string]int{}
-	for _, b := range old {
-		left[key(b)]++
+	type pair func(a, b *BatchChange) bool
+	var same pair = func(a, b *BatchChange) bool { return a.Mix == b.Mix && slices.Equal(a.Pours, b.Pours) }
+	var stays pair = func(a, b *BatchChange) bool { return a.Mix == b.Mix && a.Mixer == b.Mixer && a.Start == b.Start }
+	partner, taken := make([]int, len(now)), make([]bool, len(old))
+	for i := range partner {
+		partner[i] = -1
 	}
-	var out []BatchChange
-	for _, b := range now {
-		if left[key(b)] > 0 {
-			left[key(b)]--
-			continue
+	match := func(fits pair) {
+		for i := range now {
+			for j := 0; j < len(old) && partner[i] < 0; j++ {
+				if !taken[j] && fits(&old[j], &now[i]) {
+					partner[i], taken[j] = j, true
+				}
+			}
 		}
-		out = append(out, b)
 	}
-	for i := len(old) - 1; i >= 0; i-- {
-		if b := old[i]; left[key(b)] > 0 {
-			left[key(b)]--
-			b.Dropped = true
+	match(func(a, b *BatchChange) bool { return same(a, b) && stays(a, b) })
+	match(func(a, b *BatchChange) bool {
+		for i := range now { // one whose time goes to another batch is no sooner taken than it must be
+			if partner[i] < 0 && stays(a, &now[i]) {
+				return false
+			}
+		}
+		return same(a, b)
+	})
+	match(same)
+	match(stays)
+	var out []BatchChange
+	for i, b := range now {
+		if partner[i] >= 0 {
+			b.Was = old[partner[i]].Pours
+		}
+		if partner[i] < 0 || !slices.Equal(b.Pours, b.Was) {
+			out = append(out, b)
+		}
+	}
+	for j, b := range old {
+		if b.Dropped = !taken[j]; b.Dropped {
 			out = append(out, b)
 		}
 	}

@@ -1,6 +1,7 @@
 package replan
 
 import (
+	"reflect"
 	"slices"
 	"testing"
 
@@ -95,5 +96,35 @@ func TestDiffTellsWhatIsCastAgainAndWhatIsAskedForSince(t *testing.T) {
 	}
 	if !slices.Equal(c.NoRoom, []string{"A999/1"}) || len(c.Carried) != 0 || c.Count(0) != 0 {
 		t.Errorf("no room for %v, carried %v", c.NoRoom, c.Carried)
+	}
+}
+
+// Batches are told by what they feed: one that keeps its time and feeds other pours
+// is one change, and one that only moves, with its pours, is none.
+func TestBatchesThatKeepTheirTimeFeedOthers(t *testing.T) {
+	load := func(start model.Tick, pours ...string) BatchChange {
+		return BatchChange{Mix: "gray", Mixer: "drum", Start: start, Pours: pours}
+	}
+	was := func(b BatchChange, pours ...string) BatchChange { b.Was = pours; return b }
+	dropped := func(b BatchChange) BatchChange { b.Dropped = true; return b }
+	other := load(8, "A")
+	other.Mixer = "pan"
+	for _, c := range []struct {
+		name           string
+		old, now, want []BatchChange
+	}{
+		{"the same", []BatchChange{load(8, "A"), load(9, "A")}, []BatchChange{load(8, "A"), load(9, "A")}, nil},
+		{"one more pour", []BatchChange{load(8, "A")}, []BatchChange{load(8, "A", "B")}, []BatchChange{was(load(8, "A", "B"), "A")}},
+		{"moved", []BatchChange{load(8, "A")}, []BatchChange{load(9, "A")}, nil},
+		{"they change places", []BatchChange{load(8, "A"), load(9, "B")}, []BatchChange{load(8, "B"), load(9, "A")}, nil},
+		{"one of two keeps its time", []BatchChange{load(8, "A"), load(9, "A")}, []BatchChange{load(8, "A", "B"), load(10, "A")},
+			[]BatchChange{was(load(8, "A", "B"), "A")}},
+		{"the later one is gone", []BatchChange{load(8, "A"), load(9, "A")}, []BatchChange{load(9, "A")}, []BatchChange{dropped(load(8, "A"))}},
+		{"another mixer", []BatchChange{load(8, "B")}, []BatchChange{other}, []BatchChange{other, dropped(load(8, "B"))}},
+		{"another time", []BatchChange{load(8, "B")}, []BatchChange{load(9, "A")}, []BatchChange{dropped(load(8, "B")), load(9, "A")}},
+	} {
+		if got := batchChanges(c.old, c.now); !reflect.DeepEqual(got, c.want) {
+			t.Errorf("%s: got %+v, want %+v", c.name, got, c.want)
+		}
 	}
 }
