@@ -160,12 +160,12 @@ func (b *builder) collectTail(q *model.Pour, x *model.PourPlan) {
 	}
 }
 
-// trim drops fixed work after the last day of planned work: the shop's calendar
-// goes on, the plan does not.
+// trim drops what the shop's calendar has after the last day of other work: the
+// calendar goes on, the plan does not. Work under way is no calendar's.
 func (b *builder) trim() {
 	var last model.Tick
 	for i := range b.tasks {
-		if t := &b.tasks[i]; t.row.Kind != Fixed {
+		if t := &b.tasks[i]; !b.daily(t) {
 			last = max(last, t.iv.To())
 		}
 	}
@@ -173,7 +173,14 @@ func (b *builder) trim() {
 		return
 	}
 	end := b.nextDay(last - 1)
-	b.tasks = slices.DeleteFunc(b.tasks, func(t task) bool { return t.row.Kind == Fixed && t.iv.From() >= end })
+	b.tasks = slices.DeleteFunc(b.tasks, func(t task) bool { return b.daily(&t) && t.iv.From() >= end })
+}
+
+// daily reports whether a task is fixed work of the shop's calendar, which has its
+// date in its id and, if there are several of a day, a number behind it.
+func (b *builder) daily(t *task) bool {
+	day := " " + b.date(t.iv.From())
+	return t.row.Kind == Fixed && (strings.HasSuffix(t.row.Step, day) || strings.Contains(t.row.Step, day+" #"))
 }
 
 // work cuts the tasks into days.
