@@ -32,15 +32,15 @@ func ReadWeek(name string, r io.Reader) (*Week, error) {
 		issues[i].Path = strings.TrimSuffix("problem."+issues[i].Path, ".")
 	}
 	if day, err := time.Parse(time.DateOnly, w.Monday); err != nil {
-		issues = append(issues, Issue{"monday", strconv.Quote(w.Monday) + " where a date such as 2027-03-01 is due"})
+		issues = append(issues, Issue{Path: "monday", Text: strconv.Quote(w.Monday) + " where a date such as 2027-03-01 is due"})
 	} else if day.Weekday() != time.Monday {
-		issues = append(issues, Issue{"monday", strconv.Quote(w.Monday) + ", a " + day.Weekday().String() + ", where a Monday is due"})
+		issues = append(issues, Issue{Path: "monday", Text: strconv.Quote(w.Monday) + ", a " + day.Weekday().String() + ", where a Monday is due"})
 	}
 	if w.Status == StatusOptimal && w.Plan.Bound != w.Plan.Cost {
-		issues = append(issues, Issue{"status", fmt.Sprintf("%q where the plan costs %d and %d is proven", w.Status, w.Plan.Cost, w.Plan.Bound)})
+		issues = append(issues, Issue{Path: "status", Text: fmt.Sprintf("%q where the plan costs %d and %d is proven", w.Status, w.Plan.Cost, w.Plan.Bound)})
 	}
 	if _, err := time.LoadLocation(w.Zone); err != nil { // "" is UTC, and what prints takes the start's own offset
-		issues = append(issues, Issue{"zone", strconv.Quote(w.Zone) + " where an IANA time zone such as America/Denver is due"})
+		issues = append(issues, Issue{Path: "zone", Text: strconv.Quote(w.Zone) + " where an IANA time zone such as America/Denver is due"})
 	}
 	if len(issues) > 0 {
 		s.place(issues)

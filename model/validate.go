@@ -26,8 +26,9 @@ const (
 // problem as a whole; Text is the sentence that says what was found and what is
 // allowed.
 type Issue struct {
-	Path string
-	Text string
+	Path     string
+	Text     string
+	Overload *Overload // where fixed work asks more than there is; else nil
 }
 
 // String is the sentence with its place.
@@ -74,7 +75,7 @@ func (v *validator) add(path, format string, args ...any) {
 	if len(v.issues) >= maxDiagnostics {
 		return
 	}
-	v.issues = append(v.issues, Issue{path, fmt.Sprintf(format, args...)})
+	v.issues = append(v.issues, Issue{Path: path, Text: fmt.Sprintf(format, args...)})
 }
 
 // bounded judges a number; what names it in the sentence.

@@ -6,6 +6,42 @@ import (
 	"slices"
 )
 
+// Overload is the first tick at which fixed work asks more than there is of one
+// thing: places of a station or, where Station is "", heads of a skill or, where
+// Skill is "" too, of all skills that it needs together.
+type Overload struct {
+	At           Tick
+	Asked, There int
+	Station      string
+	Skill        string
+}
+
+// Sentence says what is asked and what there is; at says when, such as "at tick 5".
+func (o *Overload) Sentence(at string) string {
+	what := fmt.Sprintf("the skill %q", o.Skill)
+	switch {
+	case o.Station != "":
+		return fmt.Sprintf("fixed work holds %s of station %q %s; it has %d", many(o.Asked, "place"), o.Station, at, o.There)
+	case o.Skill == "":
+		what = "the skills that it needs"
+	}
+	return fmt.Sprintf("fixed work asks %s of %s %s, with %d present", many(o.Asked, "head"), what, at, o.There)
+}
+
+// Takes reports whether the fixed work is part of what is too much.
+func (o *Overload) Takes(f *Fixed) bool {
+	_, skilled := f.Crew[o.Skill]
+	switch {
+	case f.Start > o.At || f.End <= o.At:
+		return false
+	case o.Station != "":
+		return string(f.Station) == o.Station
+	case o.Skill == "":
+		return len(f.Crew) > 0
+	}
+	return skilled
+}
+
 // fixedLoad judges that fixed work asks no more places of a station and no more
 // heads of a skill than there are, and no more heads in all than people with
 // one of its skills. That is necessary, not sufficient: who can be where is for
@@ -33,7 +69,7 @@ func (v *validator) fixedLoad() {
 		}
 		l.has([]Interval{{0, p.Horizon}}, s.Places)
 		if t, asked, there := l.short(nil); asked > there {
-			v.add("fixed", "fixed work holds %s of station %q at tick %d; it has %d", many(asked, "place"), s.ID, t, there)
+			v.overload(&Overload{At: t, Asked: asked, There: there, Station: s.ID})
 		}
 	}
 	for i := range p.People {
@@ -50,20 +86,29 @@ func (v *validator) fixedLoad() {
 		}
 	}
 	for _, skill := range sortedKeys(skills) {
-		v.heads(fmt.Sprintf("the skill %q", skill), skills[skill])
+		v.heads(skill, skills[skill])
 	}
 	if len(skills) > 1 {
-		v.heads("the skills that it needs", &all)
+		v.heads("", &all)
 	}
 }
 
-// heads judges the heads asked against the people present.
-func (v *validator) heads(what string, l *load) {
+// heads judges the heads asked of a skill ("": of all that fixed work needs)
+// against the people present.
+func (v *validator) heads(skill string, l *load) {
 	if len(v.open) == 0 {
 		return // fixed work takes open ticks alone
 	}
 	if t, asked, there := l.short(v.open); asked > there {
-		v.add("fixed", "fixed work asks %s of %s at tick %d, with %d present", many(asked, "head"), what, t, there)
+		v.overload(&Overload{At: t, Asked: asked, There: there, Skill: skill})
+	}
+}
+
+func (v *validator) overload(x *Overload) {
+	n := len(v.issues)
+	v.add("fixed", "%s", x.Sentence(fmt.Sprintf("at tick %d", x.At)))
+	if len(v.issues) > n {
+		v.issues[n].Overload = x
 	}
 }
 

@@ -71,7 +71,8 @@ func goOnFrom(s *streams, dir string, l *week.Loaded) (goneOn, error) {
 		return g, err
 	}
 	if issues := l.Problem.Validate(); len(issues) > 0 {
-		return g, withHint(failf(exitNoPlan, "the week cannot begin as the one before leaves it: %s", issues[0].Text),
+		return g, withHint(failf(exitNoPlan, "the week cannot begin as the one before leaves it: %s",
+			stopped(l.Problem, issues[0], before.newest().Zone)),
 			"write where things stand into %s", week.FloorFile)
 	}
 	l.Labels = together(l.Labels, before.newest().Labels)

@@ -182,7 +182,7 @@ func (r *replanning) laid(s *streams, inOrder bool) (*state, error) {
 		st.pinned = replan.Freeze(q, q.Now+model.Tick(r.o.freeze/(time.Duration(q.TickMinutes)*time.Minute)))
 	}
 	if issues := q.Validate(); len(issues) > 0 {
-		return nil, withHint(failf(exitNoPlan, "the week cannot go on as the log tells it: %s", atHour(q, issues[0].Text, pub.Zone)),
+		return nil, withHint(failf(exitNoPlan, "the week cannot go on as the log tells it: %s", stopped(q, issues[0], pub.Zone)),
 			"look at the entries of %s around it, or log what people do instead: a casting that has to stop is failed", logFile)
 	}
 	l.Labels.Notes = withoutOrders(slices.Clone(l.Labels.Notes), &asked, q)

@@ -5,7 +5,6 @@ import (
 	"reflect"
 	"regexp"
 	"slices"
-	"strconv"
 	"strings"
 	"time"
 
@@ -21,33 +20,27 @@ const mostReasons = 4
 // inTicks is what the checker adds for programs.
 var inTicks = regexp.MustCompile(` \(tick \d+\)`)
 
-// atTick is the moment of too much fixed work as the validator writes it.
-var atTick = regexp.MustCompile(`^fixed work .* (at tick (\d+))`)
-
-// atHour writes the moment of too much work under way in people's hours, with the
-// work that is under way then: that is where the log has to be mended.
-func atHour(q *model.Problem, text, zone string) string {
-	m := atTick.FindStringSubmatch(text)
-	if m == nil {
-		return text
+// stopped says what is wrong with a week that goes on from a published one. Too
+// much work under way is told with its moment in people's hours and with the work
+// that is part of it: that is where the log has to be mended.
+func stopped(q *model.Problem, x model.Issue, zone string) string {
+	o := x.Overload
+	if o == nil {
+		return x.Text
 	}
-	n, _ := strconv.Atoi(m[2])
-	t, err := tickTime(q, model.Tick(n))
+	t, err := tickTime(q, o.At)
 	loc, bad := time.LoadLocation(zone)
 	if err != nil || bad != nil {
-		return text
+		return x.Text
 	}
-	text = strings.Replace(text, m[1], "at "+t.In(loc).Format("Mon 2006-01-02 15:04"), 1)
+	text := o.Sentence("at " + t.In(loc).Format("Mon 2006-01-02 15:04"))
 	var busy []string
-	for _, f := range q.Fixed {
-		if f.Start <= model.Tick(n) && model.Tick(n) < f.End {
-			busy = append(busy, f.ID)
+	for i := range q.Fixed {
+		if o.Takes(&q.Fixed[i]) {
+			busy = append(busy, q.Fixed[i].ID)
 		}
 	}
-	if len(busy) > 0 {
-		text += "; under way then by the plan and the log: " + strings.Join(busy, ", ")
-	}
-	return text
+	return text + "; under way then by the plan and the log: " + strings.Join(busy, ", ")
 }
 
 // reasons says why the new plan is not what is left of the published one: of each
