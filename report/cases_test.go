@@ -70,8 +70,8 @@ func TestCasesInEveryForm(t *testing.T) {
 		t.Fatal(err)
 	}
 	lines := strings.Split(strings.TrimSpace(rows.String()), "\n")
-	if !strings.HasSuffix(lines[3], "\t"+c.Rows[2].Without[0]) {
-		t.Errorf("who is missing does not stand at the end of %q", lines[3])
+	if !strings.HasSuffix(lines[3], "\t"+c.Rows[2].Without[0]+"\tno plan was found: no reason is known") {
+		t.Errorf("who is missing, and why there is no plan, does not stand at the end of %q", lines[3])
 	}
 	if len(lines) != 5 || strings.Count(lines[0], "\t") != strings.Count(lines[1], "\t") {
 		t.Errorf("rows are\n%s", rows.String())
@@ -79,6 +79,38 @@ func TestCasesInEveryForm(t *testing.T) {
 	var json strings.Builder
 	if err := WriteCasesJSON(&json, c); err != nil || !strings.Contains(json.String(), `"format": "pourweek-cases/1"`) {
 		t.Errorf("%v: %s", err, json.String())
+	}
+}
+
+// Where today's week has no plan, its row says so, the reason stands below, and
+// the advice names the changes that give it one, the cheapest plan last.
+func TestCasesOfAWeekWithoutAPlan(t *testing.T) {
+	c := &Cases{Shop: "Shop", Currency: "USD", Rows: []CaseRow{
+		{Case: "today", Told: "no plan", Reason: "no plan is possible: fixed work asks for 2"},
+		{Case: "people-Ann", Told: "no plan", Reason: "no plan is possible: fixed work asks for 2"},
+		{Case: "people+1:hand", Told: "has a plan", Cost: 5_000, Bound: 3_000, planned: true},
+		{Case: "people+2:hand", Told: "has a plan", Cost: 4_000, Bound: 3_000, planned: true},
+		{Case: "mixer+1", Told: "no plan", Reason: "no plan was found: no reason is known"},
+	}}
+	c.Advice = c.advise()
+	var b strings.Builder
+	if err := WriteCasesText(&b, c, Screen{Width: 160}); err != nil {
+		t.Fatal(err)
+	}
+	for _, want := range []string{
+		"today, people-Ann: no plan is possible: fixed work asks for 2.\n", "mixer+1: no plan was found: no reason is known.\n",
+		"With each of people+1:hand, people+2:hand there is one; the cheapest, with people+2:hand, costs 4.00 USD",
+	} {
+		if !strings.Contains(b.String(), want) {
+			t.Errorf("lacks %q:\n%s", want, b.String())
+		}
+	}
+	if strings.Contains(b.String(), "0.00") {
+		t.Errorf("a figure is made up where there is no plan:\n%s", b.String())
+	}
+	c.Rows = c.Rows[:3]
+	if got := c.advise(); got != "There is no plan for today's week. With people+1:hand there is one, which costs 5.00 USD, before what the change costs itself." {
+		t.Errorf("one change: %q", got)
 	}
 }
 

@@ -49,9 +49,10 @@ func newCompareCommand(s *streams) *cobra.Command {
 		Long: `Plans the week of the shop in the folder DIR (without DIR the folder you are in;
 or of a week's file) as it is and under one change at a time, with equal work
 and the same seeds, and prints a row for each: what is late, carried and waited
-for, the cost, the bound, the saving, and how sure it is. Without a change named
-it tries the steps that a lead asks about first: a person more and less of each
-skill, a mold of each busy piece, rack places, overtime, a mixer.
+for, the cost, the bound, the saving, and how sure it is; where the week as it is
+has no plan, why, and which changes give it one. Without a change named it tries
+the steps that a lead asks about first: a person more and less of each skill, a
+mold of each busy piece, rack places, overtime, a mixer.
 
 The table is the same on any number of cores.`,
 		Example: `  pourweek compare my-shop --people +1:finisher --people 4..6 --overtime none`,
@@ -125,8 +126,8 @@ func runCompare(ctx context.Context, s *streams, o compareOptions) error {
 	if err != nil {
 		return err
 	}
-	if found[0].Result.Plan == nil {
-		return noPlan(found[0].Result)
+	if !slices.ContainsFunc(found, func(r compare.Row) bool { return r.Result.Plan != nil }) {
+		return withHint(noPlan(found[0].Result), "none of the cases has a plan either; name others, or give the searches more --work")
 	}
 	w.Plan = found[0].Result.Plan
 	table, err := report.BuildCases(w, found, func(r compare.Row) (model.Mils, bool) { return priceOf(r, w.Problem, prices) })
