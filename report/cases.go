@@ -239,7 +239,7 @@ func (c *Cases) table() table {
 			continue
 		}
 		t.rows = append(t.rows, []cell{
-			text(x.Case), number("%d", x.People), number("%d", x.Late), hours(x.LateHours), number("%d", x.Carried),
+			text(x.Case), number("%d", x.People), number("%d", x.Late), lateCell(x.LateHours), number("%d", x.Carried),
 			hours(x.OvertimeHours), hours(x.IdleHours), hours(x.RackWaitHours), number("%d", x.Batches),
 			mils(x.Cost), mils(proven(x.Bound)), saves, text(x.Told), gone, {},
 		})
@@ -282,8 +282,8 @@ func (d *drawing) plot(c *Cases) {
 	}
 	cost, late := bars{name: "cost " + c.Currency}, bars{name: "late h"}
 	for _, x := range pts {
-		cost.add("%.2f", float64(x.Cost)/1000)
-		late.add("%.1f", x.LateHours)
+		cost.add(float64(x.Cost)/1000, fmt.Sprintf("%.2f", float64(x.Cost)/1000))
+		late.add(x.LateHours, lateHours(x.LateHours))
 	}
 	d.title("Cost and late hours by crew size")
 	const people = 8
@@ -305,8 +305,8 @@ type bars struct {
 	text  []string
 }
 
-func (b *bars) add(format string, v float64) {
-	b.value, b.text = append(b.value, v), append(b.text, fmt.Sprintf(format, v))
+func (b *bars) add(v float64, text string) {
+	b.value, b.text = append(b.value, v), append(b.text, text)
 }
 
 func (b *bars) wide() int {

@@ -119,7 +119,7 @@ func TestCasesPlotHasBarsForBoth(t *testing.T) {
 	row := func(people int, cost model.Mils, late float64) CaseRow {
 		return CaseRow{Case: "people=3", People: people, Cost: cost, LateHours: late, planned: true}
 	}
-	c := &Cases{Currency: "USD", Rows: []CaseRow{row(3, 400_000, 20), row(4, 200_000, 0.1), row(5, 100, 0)}}
+	c := &Cases{Currency: "USD", Rows: []CaseRow{row(3, 400_000, 20), row(4, 200_000, 0.1), row(5, 100, 0), row(6, 100, 1.0/60)}}
 	d := &drawing{b: &Board{Currency: c.Currency}, s: Screen{Width: 60}}
 	d.plot(c)
 	want := `
@@ -128,9 +128,32 @@ Cost and late hours by crew size
        3    400.00 ################    20.0 ################
        4    200.00 ########             0.1 #
        5      0.10 #                    0.0
+       6      0.10 #                   0.02 #
 `
 	if got := d.out.String(); got != want {
 		t.Errorf("got\n%s\nwant\n%s", got, want)
+	}
+}
+
+// A crew that is late by a minute is not drawn as one that is in time, and one
+// that is in time not as late.
+func TestCasesPlotTellsMinutesFromNone(t *testing.T) {
+	c := &Cases{Rows: []CaseRow{
+		{Case: "people=3", People: 3, Late: 1, LateHours: 1.0 / 60, planned: true}, {Case: "people=4", People: 4, planned: true},
+		{Case: "people=5", People: 5, Late: 1, LateHours: 3.0 / 60, planned: true},
+	}}
+	var b strings.Builder
+	if err := WriteCasesSVG(&b, c); err != nil {
+		t.Fatal(err)
+	}
+	for _, want := range []string{">0.02 h late<", ">0.0 h late<", ">0.1 h late<"} {
+		if strings.Count(b.String(), want) != 1 {
+			t.Errorf("%q does not stand once in\n%s", want, b.String())
+		}
+	}
+	b.Reset()
+	if err := WriteCasesRows(&b, c); err != nil || !strings.Contains(b.String(), "people=3\t3\t1\t0.02\t") {
+		t.Errorf("%v:\n%s", err, b.String())
 	}
 }
 
