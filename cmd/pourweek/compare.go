@@ -262,8 +262,8 @@ func (o *compareOptions) clear(cases []whatif.Case) error {
 	if err := os.MkdirAll(o.keep, 0o755); err != nil {
 		return failf(exitKept, "%s: nothing was written: %w", o.keep, reason(err))
 	}
-	for _, c := range append([]whatif.Case{{Kind: whatif.Today}}, cases...) {
-		path := filepath.Join(o.keep, keptAs(c))
+	for _, name := range keptAs(append([]whatif.Case{{Kind: whatif.Today}}, cases...)) {
+		path := filepath.Join(o.keep, name)
 		if _, err := os.Lstat(path); err == nil {
 			return inTheWay(path)
 		}
@@ -271,8 +271,29 @@ func (o *compareOptions) clear(cases []whatif.Case) error {
 	return nil
 }
 
-// keptAs is the name of the file that holds the week of a case.
-func keptAs(c whatif.Case) string { return fileName(c.Name()) + ".week.json" }
+// keptAs names the file that holds the week of each case: the same for the same
+// case, and others for others, on file systems too that take no notice of case.
+func keptAs(cases []whatif.Case) []string {
+	var names []string
+	taken := map[string]bool{}
+	for i, c := range cases {
+		if at := slices.Index(cases[:i], c); at >= 0 {
+			names = append(names, names[at])
+			continue
+		}
+		base := fileName(c.Name())
+		name := base
+		for n := 2; taken[strings.ToLower(name)]; n++ {
+			name = fmt.Sprintf("%s_%d", base, n)
+		}
+		taken[strings.ToLower(name)] = true
+		names = append(names, name)
+	}
+	for i := range names {
+		names[i] += ".week.json"
+	}
+	return names
+}
 
 // write writes the plot and the weeks that were asked for.
 func (o *compareOptions) write(w *model.Week, table *report.Cases, found []compare.Row) error {
@@ -282,16 +303,15 @@ func (o *compareOptions) write(w *model.Week, table *report.Cases, found []compa
 	if o.keep == "" {
 		return nil
 	}
-	taken := map[string]bool{}
+	var cases []whatif.Case
 	for _, r := range found {
-		if r.Result.Plan == nil {
+		cases = append(cases, r.Case)
+	}
+	names := keptAs(cases)
+	for i, r := range found {
+		if r.Result.Plan == nil || slices.Contains(names[:i], names[i]) { // the same case twice
 			continue
 		}
-		name := keptAs(r.Case)
-		if taken[name] {
-			continue // the same case twice
-		}
-		taken[name] = true
 		v := *w
 		v.Problem, v.Plan, v.Seed, v.Work = r.Problem, r.Result.Plan, o.seed, r.Result.Work
 		v.Status, v.BoundSource = string(r.Result.Status), r.Result.BoundSource
@@ -299,7 +319,7 @@ func (o *compareOptions) write(w *model.Week, table *report.Cases, found []compa
 		if err := model.WriteWeek(&b, &v); err != nil {
 			return failf(exitFailed, "%w", err)
 		}
-		path := filepath.Join(o.keep, name)
+		path := filepath.Join(o.keep, names[i])
 		switch err := createWhole(path, b.Bytes()); {
 		case errors.Is(err, fs.ErrExist):
 			return inTheWay(path)
