@@ -92,12 +92,21 @@ func (b *builder) behind(q *model.Pour, by model.Tick) string {
 // judge says what is known of the cause.
 func (e *Explained) judge(b *builder, c *why.Cause) {
 	it, be, later, could := "It", "be "+e.by(), "has it later", "it could be."
-	own := "its own steps, rests and cure take longer"
+	own := "its own steps, rests and cure take longer, whatever else the shop had in its hours"
+	asked := append([]string{e.Pour}, e.With...)
 	if len(e.With) > 0 {
 		it, be, later, could = "The order", e.by(), "has it leave later", "it could."
-		own = "the own steps, rests and cure of its pieces take longer"
-		if slow := b.slow(append([]string{e.Pour}, e.With...), e.By.Tick); len(slow) > 0 {
-			own = "the own steps, rests and cure of " + strings.Join(slow, ", ") + " take longer"
+		who := "its pieces"
+		if slow := b.slow(asked, e.By.Tick); len(slow) > 0 {
+			who = strings.Join(slow, ", ")
+		}
+		own = "the own steps, rests and cure of " + who + " take longer, whatever else the shop had in its hours"
+	}
+	for _, id := range slices.Backward(asked) { // of several, the one that is named
+		if long := b.tooLong(id); long != "" {
+			if own = long; len(e.With) > 0 {
+				own = "of " + id + ", " + long
+			}
 		}
 	}
 	if c != nil {
@@ -118,7 +127,7 @@ func (e *Explained) judge(b *builder, c *why.Cause) {
 		}
 	case c.Alone:
 		e.Proven = true
-		e.Verdict = it + " cannot " + be + ": " + own + ", whatever else the shop had in its hours."
+		e.Verdict = it + " cannot " + be + ": " + own + "."
 	default:
 		e.Proven = true
 		var names []string
