@@ -54,6 +54,9 @@ func (x *TooLong) span(t Tick) string {
 
 // Mend says what can be done about it.
 func (x *TooLong) Mend() string {
+	if x.Longest == 0 && x.Crew != nil {
+		return "have its crew there together, or ask for fewer"
+	}
 	longer := "open the shop for longer"
 	if x.Crew != nil {
 		longer = "have its crew there for longer"
