@@ -22,6 +22,7 @@ type builder struct {
 	mixers   map[string]*model.Mixer
 	molds    map[string]*model.Mold
 	shipment map[string]*model.Shipment // by pour
+	unfit    map[string]string          // by pour, of a step that is too long; nil until it is asked for
 	fed      map[string][]string        // pours by batch, in the order of the plan
 	tasks    []task
 	orderIn  map[string][]inMold // by mold, in the order of time

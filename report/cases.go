@@ -9,6 +9,7 @@ import (
 	"strings"
 
 	"pourweek/model"
+	"pourweek/solve"
 	"pourweek/solve/compare"
 )
 
@@ -39,8 +40,9 @@ type CaseRow struct {
 	Batches       int        `json:"batches"`
 	Cost          model.Mils `json:"cost_mils"`
 	Bound         model.Mils `json:"bound_mils"`
-	Saves         model.Mils `json:"saves_mils"` // today's cost less this one's
+	Saves         model.Mils `json:"saves_mils"` // today's cost less this one's; 0 where today has no plan
 	Told          string     `json:"told"`
+	Reason        string     `json:"reason"`     // why there is no plan; "" where there is one
 	Price         model.Mils `json:"price_mils"` // of the change, for a week; 0: none, or not given
 	Without       []string   `json:"without"`    // the people of today whom the case takes away
 	planned       bool
@@ -64,6 +66,8 @@ func BuildCases(w *model.Week, rows []compare.Row, price func(compare.Row) (mode
 			s := b.Summary
 			x.Late, x.LateHours, x.Carried, x.OvertimeHours = s.Late, s.LateHours, s.Carried, s.OvertimeHours
 			x.IdleHours, x.RackWaitHours, x.Batches, x.Cost = s.IdleHours, s.RackWaitHours, s.Batches, s.Cost
+		} else {
+			x.Reason = NoPlan(r.Result)
 		}
 		if p, ok := price(r); ok {
 			x.Price, x.priced = p, true
@@ -72,6 +76,37 @@ func BuildCases(w *model.Week, rows []compare.Row, price func(compare.Row) (mode
 	}
 	c.Advice = c.advise()
 	return c, nil
+}
+
+// NoPlan says that a search found no plan, or that there is none, and why.
+func NoPlan(r *solve.Result) string {
+	why := r.Reason
+	if why == "" {
+		why = "no reason is known"
+	}
+	if r.Status == solve.Infeasible {
+		return "no plan is possible: " + why
+	}
+	return "no plan was found: " + why
+}
+
+// reasons says of the cases without a plan why there is none, in a sentence for
+// each reason.
+func (c *Cases) reasons() []string {
+	var l []string
+	for i, x := range c.Rows {
+		if x.planned || slices.ContainsFunc(c.Rows[:i], func(y CaseRow) bool { return y.Reason == x.Reason }) {
+			continue
+		}
+		var names []string
+		for _, y := range c.Rows[i:] {
+			if y.Reason == x.Reason {
+				names = append(names, y.Case)
+			}
+		}
+		l = append(l, strings.Join(names, ", ")+": "+x.Reason+".")
+	}
+	return l
 }
 
 // without lists the people of one problem who are not in another.
@@ -104,6 +139,9 @@ func (c *Cases) absences() string {
 // known; else what saves most; and how much of that is proven. Overtime is in
 // the cost of a plan, so that its saving needs no price.
 func (c *Cases) advise() string {
+	if len(c.Rows) > 0 && !c.Rows[0].planned {
+		return c.opened()
+	}
 	const none = "No change that was tried saves anything that can be told from noise."
 	best := func(of func(CaseRow) bool, gain func(CaseRow) float64) int {
 		top := -1
@@ -130,6 +168,28 @@ func (c *Cases) advise() string {
 		return none
 	}
 	return strings.Join(l, " ")
+}
+
+// opened names the changes with which a week that has no plan has one, and the
+// cheapest of these plans; "" where there is none.
+func (c *Cases) opened() string {
+	var names []string
+	best := -1
+	for i, x := range c.Rows {
+		if x.planned {
+			if names = append(names, x.Case); best < 0 || x.Cost < c.Rows[best].Cost {
+				best = i
+			}
+		}
+	}
+	switch {
+	case len(names) == 0:
+		return ""
+	case len(names) == 1:
+		return fmt.Sprintf("There is no plan for today's week. With %s there is one, which costs %s, before what the change costs itself.", names[0], c.amount(c.Rows[best].Cost))
+	}
+	return fmt.Sprintf("There is no plan for today's week. With each of %s there is one; the cheapest, with %s, costs %s, before what the change costs itself.",
+		strings.Join(names, ", "), c.Rows[best].Case, c.amount(c.Rows[best].Cost))
 }
 
 // worth says whether a priced change brings what it costs.
@@ -167,18 +227,21 @@ func (c *Cases) table() table {
 		{name: "at least", key: "bound", right: true, extra: true},
 		{name: "saves", key: "saves", right: true},
 		{name: "how sure", key: "told", flex: true},
-		{name: "without", key: "without", rows: true},
+		{name: "without", key: "without", rows: true}, {name: "reason", key: "reason", rows: true},
 	}}
 	for _, x := range c.Rows {
-		gone := text(strings.Join(x.Without, ", "))
+		gone, saves := text(strings.Join(x.Without, ", ")), mils(x.Saves)
+		if !c.Rows[0].planned {
+			saves = cell{}
+		}
 		if !x.planned {
-			t.rows = append(t.rows, []cell{text(x.Case), number("%d", x.People), {}, {}, {}, {}, {}, {}, {}, {}, {}, {}, text(x.Told), gone})
+			t.rows = append(t.rows, []cell{text(x.Case), number("%d", x.People), {}, {}, {}, {}, {}, {}, {}, {}, {}, {}, text(x.Told), gone, text(x.Reason)})
 			continue
 		}
 		t.rows = append(t.rows, []cell{
-			text(x.Case), number("%d", x.People), number("%d", x.Late), hours(x.LateHours), number("%d", x.Carried),
+			text(x.Case), number("%d", x.People), number("%d", x.Late), lateCell(x.LateHours), number("%d", x.Carried),
 			hours(x.OvertimeHours), hours(x.IdleHours), hours(x.RackWaitHours), number("%d", x.Batches),
-			mils(x.Cost), mils(proven(x.Bound)), mils(x.Saves), text(x.Told), gone,
+			mils(x.Cost), mils(proven(x.Bound)), saves, text(x.Told), gone, {},
 		})
 	}
 	return t
@@ -197,6 +260,9 @@ func WriteCasesText(w io.Writer, c *Cases, s Screen) error {
 	}
 	d.line("")
 	d.paragraph("Saves is today's cost less that of the case. Told apart: proven by plans and bounds. Likely: every seed finds it. Inside noise: the seeds differ by more.")
+	for _, why := range c.reasons() {
+		d.paragraph(why)
+	}
 	if gone := c.absences(); gone != "" {
 		d.paragraph(gone)
 	}
@@ -216,8 +282,8 @@ func (d *drawing) plot(c *Cases) {
 	}
 	cost, late := bars{name: "cost " + c.Currency}, bars{name: "late h"}
 	for _, x := range pts {
-		cost.add("%.2f", float64(x.Cost)/1000)
-		late.add("%.1f", x.LateHours)
+		cost.add(float64(x.Cost)/1000, fmt.Sprintf("%.2f", float64(x.Cost)/1000))
+		late.add(x.LateHours, lateHours(x.LateHours))
 	}
 	d.title("Cost and late hours by crew size")
 	const people = 8
@@ -239,8 +305,8 @@ type bars struct {
 	text  []string
 }
 
-func (b *bars) add(format string, v float64) {
-	b.value, b.text = append(b.value, v), append(b.text, fmt.Sprintf(format, v))
+func (b *bars) add(v float64, text string) {
+	b.value, b.text = append(b.value, v), append(b.text, text)
 }
 
 func (b *bars) wide() int {

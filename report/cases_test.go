@@ -70,8 +70,8 @@ func TestCasesInEveryForm(t *testing.T) {
 		t.Fatal(err)
 	}
 	lines := strings.Split(strings.TrimSpace(rows.String()), "\n")
-	if !strings.HasSuffix(lines[3], "\t"+c.Rows[2].Without[0]) {
-		t.Errorf("who is missing does not stand at the end of %q", lines[3])
+	if !strings.HasSuffix(lines[3], "\t"+c.Rows[2].Without[0]+"\tno plan was found: no reason is known") {
+		t.Errorf("who is missing, and why there is no plan, does not stand at the end of %q", lines[3])
 	}
 	if len(lines) != 5 || strings.Count(lines[0], "\t") != strings.Count(lines[1], "\t") {
 		t.Errorf("rows are\n%s", rows.String())
@@ -82,12 +82,44 @@ func TestCasesInEveryForm(t *testing.T) {
 	}
 }
 
+// Where today's week has no plan, its row says so, the reason stands below, and
+// the advice names the changes that give it one, the cheapest plan last.
+func TestCasesOfAWeekWithoutAPlan(t *testing.T) {
+	c := &Cases{Shop: "Shop", Currency: "USD", Rows: []CaseRow{
+		{Case: "today", Told: "no plan", Reason: "no plan is possible: fixed work asks for 2"},
+		{Case: "people-Ann", Told: "no plan", Reason: "no plan is possible: fixed work asks for 2"},
+		{Case: "people+1:hand", Told: "has a plan", Cost: 5_000, Bound: 3_000, planned: true},
+		{Case: "people+2:hand", Told: "has a plan", Cost: 4_000, Bound: 3_000, planned: true},
+		{Case: "mixer+1", Told: "no plan", Reason: "no plan was found: no reason is known"},
+	}}
+	c.Advice = c.advise()
+	var b strings.Builder
+	if err := WriteCasesText(&b, c, Screen{Width: 160}); err != nil {
+		t.Fatal(err)
+	}
+	for _, want := range []string{
+		"today, people-Ann: no plan is possible: fixed work asks for 2.\n", "mixer+1: no plan was found: no reason is known.\n",
+		"With each of people+1:hand, people+2:hand there is one; the cheapest, with people+2:hand, costs 4.00 USD",
+	} {
+		if !strings.Contains(b.String(), want) {
+			t.Errorf("lacks %q:\n%s", want, b.String())
+		}
+	}
+	if strings.Contains(b.String(), "0.00") {
+		t.Errorf("a figure is made up where there is no plan:\n%s", b.String())
+	}
+	c.Rows = c.Rows[:3]
+	if got := c.advise(); got != "There is no plan for today's week. With people+1:hand there is one, which costs 5.00 USD, before what the change costs itself." {
+		t.Errorf("one change: %q", got)
+	}
+}
+
 // Cost and late hours have a column of bars each, by their own scale.
 func TestCasesPlotHasBarsForBoth(t *testing.T) {
 	row := func(people int, cost model.Mils, late float64) CaseRow {
 		return CaseRow{Case: "people=3", People: people, Cost: cost, LateHours: late, planned: true}
 	}
-	c := &Cases{Currency: "USD", Rows: []CaseRow{row(3, 400_000, 20), row(4, 200_000, 0.1), row(5, 100, 0)}}
+	c := &Cases{Currency: "USD", Rows: []CaseRow{row(3, 400_000, 20), row(4, 200_000, 0.1), row(5, 100, 0), row(6, 100, 1.0/60)}}
 	d := &drawing{b: &Board{Currency: c.Currency}, s: Screen{Width: 60}}
 	d.plot(c)
 	want := `
@@ -96,9 +128,32 @@ Cost and late hours by crew size
        3    400.00 ################    20.0 ################
        4    200.00 ########             0.1 #
        5      0.10 #                    0.0
+       6      0.10 #                   0.02 #
 `
 	if got := d.out.String(); got != want {
 		t.Errorf("got\n%s\nwant\n%s", got, want)
+	}
+}
+
+// A crew that is late by a minute is not drawn as one that is in time, and one
+// that is in time not as late.
+func TestCasesPlotTellsMinutesFromNone(t *testing.T) {
+	c := &Cases{Rows: []CaseRow{
+		{Case: "people=3", People: 3, Late: 1, LateHours: 1.0 / 60, planned: true}, {Case: "people=4", People: 4, planned: true},
+		{Case: "people=5", People: 5, Late: 1, LateHours: 3.0 / 60, planned: true},
+	}}
+	var b strings.Builder
+	if err := WriteCasesSVG(&b, c); err != nil {
+		t.Fatal(err)
+	}
+	for _, want := range []string{">0.02 h late<", ">0.0 h late<", ">0.1 h late<"} {
+		if strings.Count(b.String(), want) != 1 {
+			t.Errorf("%q does not stand once in\n%s", want, b.String())
+		}
+	}
+	b.Reset()
+	if err := WriteCasesRows(&b, c); err != nil || !strings.Contains(b.String(), "people=3\t3\t1\t0.02\t") {
+		t.Errorf("%v:\n%s", err, b.String())
 	}
 }
 

@@ -35,6 +35,7 @@ type Explained struct {
 	Tried    []string `json:"tried"`      // the cases that were tried as mends, "today" is to put it first
 	Work     int64    `json:"work"`       // counted units of each of them
 	Note     string   `json:"mends_note"` // what is known of those tried that are no mends; "" where none were tried
+	With     []string `json:"with"`       // pieces that leave with it and are asked about together with it
 	truck    bool     // its truck leaves at By
 }
 
@@ -62,20 +63,31 @@ type Mend struct {
 	More model.Mils `json:"more_mils"` // than the plan that is explained; less if below 0
 }
 
-// Soonest is a moment before which no allowed plan has the pour ready: what it
-// would take with the shop to itself. False: it is not before the horizon.
-func Soonest(w *model.Week, pour string) (model.Tick, bool) {
+// Slow lists those of some pours that no allowed plan has ready by a time, as even
+// with the shop to itself each would take longer.
+func Slow(w *model.Week, pours []string, by model.Tick) []string {
 	b, err := newBuilder(w)
-	if err != nil || b.pours[pour] == nil {
-		return 0, false
+	if err != nil {
+		return nil
 	}
-	t := newAlone(b).pour(b.pours[pour]).ready
-	return t, t < never
+	return b.slow(pours, by)
+}
+
+func (b *builder) slow(pours []string, by model.Tick) []string {
+	a := newAlone(b)
+	var l []string
+	for _, id := range pours {
+		if q := b.pours[id]; q != nil && a.pour(q).ready > by {
+			l = append(l, id)
+		}
+	}
+	return l
 }
 
 // Question is what is asked of a pour: why it is not ready by a time.
 type Question struct {
 	Pour  string
+	With  []string // pours that are to be ready by then too, as they leave together
 	By    model.Tick
 	Cause *why.Cause // nil where it was not asked for, as for a pour that is on time
 	Mends []why.Mend
@@ -95,7 +107,8 @@ func Explain(w *model.Week, ask Question) (*Explained, error) {
 		return nil, fmt.Errorf("no pour of this week is called %q", pour)
 	}
 	e := &Explained{Format: ExplainedFormat, Pour: pour, Order: q.Order, Piece: q.Piece,
-		Due: b.clock.moment(b.due(q)), By: b.clock.moment(ask.By), Chain: []Step{}, Facts: []Fact{}, Mends: []Mend{}, Tried: []string{}, Work: ask.Work}
+		Due: b.clock.moment(b.due(q)), By: b.clock.moment(ask.By), Chain: []Step{}, Facts: []Fact{}, Mends: []Mend{}, Tried: []string{}, Work: ask.Work,
+		With: append([]string{}, ask.With...)}
 	if t := newAlone(b).pour(q).ready; t < never {
 		m := b.clock.moment(t)
 		e.Earliest = &m
@@ -110,8 +123,11 @@ func Explain(w *model.Week, ask Question) (*Explained, error) {
 	}
 	e.truck = b.truckAt(q, ask.By)
 	e.judge(b, ask.Cause)
-	if ask.Cause == nil && ask.By == why.By(b.p, q) {
+	switch {
+	case ask.Cause == nil && ask.By == why.By(b.p, q):
 		e.Verdict += b.leavesLater(q)
+	case len(e.With) > 0:
+		e.Verdict = b.behind(q, ask.By) + e.Verdict
 	}
 	for _, m := range ask.Mends {
 		e.Mends = append(e.Mends, Mend{m.Case.Name(), m.Cost, m.Cost - w.Plan.Cost})

@@ -34,7 +34,7 @@ func (b *Board) facts() []fact {
 	}
 	late := "none"
 	if s.Late > 0 {
-		late = fmt.Sprintf("%s, %.1f h in all", count(s.Late, "piece"), s.LateHours)
+		late = fmt.Sprintf("%s, %s h in all", count(s.Late, "piece"), lateHours(s.LateHours))
 	}
 	overtime := fmt.Sprintf("%.1f h", s.OvertimeHours)
 	if s.CallIns > 0 {

@@ -98,7 +98,7 @@ func (b *Board) summaryPairs() [][2]string {
 	l := [][2]string{
 		{"shop", b.Shop}, {"monday", b.Monday}, {"zone", b.Zone}, {"currency", b.Currency},
 		{"pieces", i(s.Pieces)}, {"planned", i(s.Planned)}, {"carried", i(s.Carried)}, {"underway", i(s.Underway)}, {"moved", i(s.Moved)},
-		{"late_pieces", i(s.Late)}, {"late_hours", f(s.LateHours)},
+		{"late_pieces", i(s.Late)}, {"late_hours", lateHours(s.LateHours)},
 		{"overtime_hours", f(s.OvertimeHours)}, {"callins", i(s.CallIns)},
 		{"idle_hours", f(s.IdleHours)}, {"held_hours", f(s.HeldHours)}, {"rack_wait_hours", f(s.RackWaitHours)},
 		{"batches", i(s.Batches)}, {"mixed_kg", f(float64(s.Mixed) / 1000)}, {"waste_kg", f(float64(s.Waste) / 1000)},

@@ -48,7 +48,7 @@ func WriteCasesSVG(w io.Writer, c *Cases) error {
 		fmt.Fprintf(&b, `<rect x="%.1f" y="%.1f" width="%.1f" height="%.1f" fill="#9bb7c9"/>`+"\n", left+step*0.15, foot-h, step*0.7, h)
 		fmt.Fprintf(&b, `<text x="%.1f" y="%.1f" text-anchor="middle">%.0f</text>`+"\n", left+step/2, foot-h-4, float64(x.Cost)/1000)
 		fmt.Fprintf(&b, `<text x="%.1f" y="%.1f" text-anchor="middle">%d people</text>`+"\n", left+step/2, foot+18, x.People)
-		fmt.Fprintf(&b, `<text x="%.1f" y="%.1f" text-anchor="middle" fill="#a04000">%.1f h late</text>`+"\n", left+step/2, foot+36, x.LateHours)
+		fmt.Fprintf(&b, `<text x="%.1f" y="%.1f" text-anchor="middle" fill="#a04000">%s h late</text>`+"\n", left+step/2, foot+36, lateHours(x.LateHours))
 		line += fmt.Sprintf("%.1f,%.1f ", left+step/2, foot-tall*x.LateHours/late)
 	}
 	fmt.Fprintf(&b, `<polyline points="%s" fill="none" stroke="#a04000" stroke-width="2"/>`+"\n", line[:len(line)-1])

@@ -41,6 +41,16 @@ func text(s string) cell               { return cell{text: s} }
 func number(format string, x any) cell { return cell{text: fmt.Sprintf(format, x), number: true} }
 func both(shown, raw string) cell      { return cell{text: shown, raw: raw} }
 func hours(x float64) cell             { return number("%.1f", x) }
+func lateCell(x float64) cell          { return number("%s", lateHours(x)) }
+
+// lateHours writes hours of lateness, to a tenth. Less than that never reads as
+// none: a tick of one minute is 0.02.
+func lateHours(x float64) string {
+	if x > 0 && x < 0.05 {
+		return fmt.Sprintf("%.2f", x)
+	}
+	return fmt.Sprintf("%.1f", x)
+}
 func (b *Board) grams(g int64) cell {
 	n, _ := massIn(g, b.Currency)
 	return cell{text: n, number: true}

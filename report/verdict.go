@@ -10,8 +10,18 @@ import (
 	"pourweek/solve/why"
 )
 
-// by says what is asked for: on time, or ready by a time that was named.
+// by says what is asked for: on time, or ready by a time that was named; of an
+// order that leaves as one, to leave then.
 func (e *Explained) by() string {
+	if len(e.With) > 0 {
+		switch {
+		case e.truck:
+			return "leave with the truck " + e.By.dayHour()
+		case e.By.Tick != e.Due.Tick:
+			return "leave by " + e.By.dayHour()
+		}
+		return "leave on time"
+	}
 	if e.truck {
 		return "ready for the truck " + e.By.dayHour()
 	}
@@ -50,20 +60,66 @@ func (b *builder) leavesLater(q *model.Pour) string {
 	return " It leaves late, " + leaves + ", as no truck goes before."
 }
 
+// behind says which pieces of an order that leaves as one keep it from leaving by
+// a time: the last of those that are late, and those that are carried.
+func (b *builder) behind(q *model.Pour, by model.Tick) string {
+	last := &model.PourPlan{}
+	var carried, parts []string
+	for _, id := range b.shipment[q.ID].Pours {
+		switch x := b.planned[id]; {
+		case x == nil:
+			carried = append(carried, id)
+		case x.Ready > last.Ready:
+			last = x
+		}
+	}
+	if last.Ready > by {
+		parts = append(parts, "its last piece "+last.ID+" is ready "+b.clock.moment(last.Ready).dayHour())
+	}
+	switch {
+	case len(carried) > 1:
+		parts = append(parts, strings.Join(carried, ", ")+" are carried to a later week")
+	case len(carried) == 1:
+		parts = append(parts, carried[0]+" is carried to a later week")
+	}
+	late := "which leaves late: "
+	if last.Ready <= by {
+		late = "of which not all leaves: "
+	}
+	return "It ships with its whole order, " + late + strings.Join(parts, ", and ") + ". "
+}
+
 // judge says what is known of the cause.
 func (e *Explained) judge(b *builder, c *why.Cause) {
-	by := e.by()
+	it, be, later, could := "It", "be "+e.by(), "has it later", "it could be."
+	own := "its own steps, rests and cure take longer, whatever else the shop had in its hours"
+	asked := append([]string{e.Pour}, e.With...)
+	if len(e.With) > 0 {
+		it, be, later, could = "The order", e.by(), "has it leave later", "it could."
+		who := "its pieces"
+		if slow := b.slow(asked, e.By.Tick); len(slow) > 0 {
+			who = strings.Join(slow, ", ")
+		}
+		own = "the own steps, rests and cure of " + who + " take longer, whatever else the shop had in its hours"
+	}
+	for _, id := range slices.Backward(asked) { // of several, the one that is named
+		if long := b.tooLong(id); long != "" {
+			if own = long; len(e.With) > 0 {
+				own = "of " + id + ", " + long
+			}
+		}
+	}
 	if c != nil {
 		e.Proof = string(c.Proof)
 	}
 	switch {
 	case c == nil:
-		e.Verdict = "It is " + by + "."
+		e.Verdict = "It is " + e.by() + "."
 	case c.Impossible == why.Yes:
 		e.Proven = true
-		e.Verdict = "It could be " + by + " without making another piece late, or later than it is; the plan has it later because that is cheaper."
+		e.Verdict = it + " could " + be + " without making another piece late, or later than it is; the plan " + later + " because that is cheaper."
 	case c.Impossible == why.NotProven:
-		e.Verdict = "Not proven: in the work that was given, no plan was found that has it " + by + " without making another piece late, or later than it is, and none was ruled out."
+		e.Verdict = "Not proven: in the work that was given, no plan was found that has it " + e.by() + " without making another piece late, or later than it is, and none was ruled out."
 		for _, f := range c.Facts {
 			if f.Kind == why.Down {
 				e.Verdict += " Of the molds that could cast it, " + b.fact(f, e.By.Tick).Text + "."
@@ -71,20 +127,23 @@ func (e *Explained) judge(b *builder, c *why.Cause) {
 		}
 	case c.Alone:
 		e.Proven = true
-		e.Verdict = "It cannot be " + by + ": its own steps, rests and cure take longer, whatever else the shop had in its hours."
+		e.Verdict = it + " cannot " + be + ": " + own + "."
 	default:
 		e.Proven = true
 		var names []string
 		for _, f := range c.Facts {
 			x := b.fact(f, e.By.Tick)
+			if f.Kind == why.Molds && len(e.With) > 0 {
+				x.Text = "the molds that cast its pieces"
+			}
 			e.Facts = append(e.Facts, x)
 			names = append(names, x.Text)
 		}
-		because, needed := "these together", " Without any one of them it could be."
+		because, needed := "these together", " Without any one of them "+could
 		if len(names) == 1 {
-			because, needed = "this", " Without that it could be."
+			because, needed = "this", " Without that "+could
 		}
-		e.Verdict = "It cannot be " + by + " because of " + because + ": " + strings.Join(names, "; ") + "."
+		e.Verdict = it + " cannot " + be + " because of " + because + ": " + strings.Join(names, "; ") + "."
 		if !c.Least {
 			needed = " Whether each of them is needed is not proven: the work ran out."
 		}
@@ -126,7 +185,7 @@ func (e *Explained) note() string {
 	var tried []string
 	first := false
 	for _, c := range e.Tried {
-		tried = append(tried, plainCase(c))
+		tried = append(tried, e.plainCase(c))
 	}
 	for _, m := range e.Mends {
 		first = first || m.Case == today
@@ -146,8 +205,11 @@ func (e *Explained) note() string {
 // today is the name of the case that changes nothing but puts the pour first.
 const today = "today"
 
-func plainCase(name string) string {
+func (e *Explained) plainCase(name string) string {
 	if name == today {
+		if len(e.With) > 0 {
+			return "put the order first"
+		}
 		return "put it first"
 	}
 	return name
@@ -160,7 +222,7 @@ func (d *drawing) mends(e *Explained, currency string) {
 	d.title("Single changes that have it " + e.by() + ", each shown by a plan")
 	indent := 26
 	for _, m := range e.Mends {
-		indent = max(indent, utf8.RuneCountInString(plainCase(m.Case))+4)
+		indent = max(indent, utf8.RuneCountInString(e.plainCase(m.Case))+4)
 	}
 	indent = min(indent, d.s.Width/2)
 	for _, m := range e.Mends {
@@ -171,7 +233,7 @@ func (d *drawing) mends(e *Explained, currency string) {
 		case m.More < 0:
 			more = fmt.Sprintf("the week then costs %s less", money(-m.More, currency))
 		}
-		d.fact("  "+plainCase(m.Case), indent, more, "")
+		d.fact("  "+e.plainCase(m.Case), indent, more, "")
 	}
 	d.paragraph(e.Note)
 }

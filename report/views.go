@@ -160,7 +160,7 @@ func (b *Board) orderTable() table {
 func (b *Board) orderRow(p *Piece) []cell {
 	leaves, late := when(p.Leaves), cell{}
 	if p.LateHours > 0 {
-		late = hours(p.LateHours)
+		late = lateCell(p.LateHours)
 	}
 	if p.Stage == "carried" {
 		leaves = text("carried")
@@ -180,7 +180,7 @@ func (b *Board) lateTable() table {
 			what = fmt.Sprintf("%s, ships whole, %s", x.Shipment, count(x.Pieces, "piece"))
 		}
 		t.rows = append(t.rows, []cell{text(what), both(x.Due.dateHour(), x.Due.iso()), both(x.Leaves.dateHour(), x.Leaves.iso()),
-			hours(x.Hours), b.money(x.Cost), text(x.Why)})
+			lateCell(x.Hours), b.money(x.Cost), text(x.Why)})
 	}
 	return t
 }

@@ -167,6 +167,9 @@ func (b *builder) carriedList() []Carried {
 // begin or end in time even alone; it would cost more even alone; or no plan
 // with it is cheaper, as far as is known.
 func (b *builder) whyCarried(a *alone, q *model.Pour) string {
+	if long := b.tooLong(q.ID); long != "" {
+		return long
+	}
 	e := a.pour(q)
 	switch {
 	case e.coat >= b.p.PourUntil && e.coat < never:
@@ -194,6 +197,20 @@ func (b *builder) whyCarried(a *alone, q *model.Pour) string {
 		parts = append(parts, fmt.Sprintf("carrying it costs %s; no cheaper plan with it was found, which is no proof", b.money(q.Carry)))
 	}
 	return strings.Join(parts, "; ")
+}
+
+// tooLong names the first step of a pour that no stretch of hours is long enough
+// for, so that no plan has it, and what can be done; "" if there is none.
+func (b *builder) tooLong(pour string) string {
+	if b.unfit == nil {
+		b.unfit = map[string]string{}
+		for _, x := range model.FindTooLong(b.p) {
+			if b.unfit[x.Pour] == "" {
+				b.unfit[x.Pour] = b.stepName(x.Step) + " " + x.Takes() + ", on whatever day; " + x.Mend()
+			}
+		}
+	}
+	return b.unfit[pour]
 }
 
 // moldsTaken tells how much of the time left for pouring the molds of a carried

@@ -2,6 +2,7 @@ package solve
 
 import (
 	"fmt"
+	"slices"
 	"time"
 
 	"pourweek/model"
@@ -10,10 +11,10 @@ import (
 
 // impossible looks for simple proofs that no plan is allowed: fixed work that
 // asks for more than there is, racks that lack places for what rests on them,
-// and cast pieces that cannot be taken on in time. It gives the reason, "" if
+// steps that are longer than any stretch of time for them, and cast pieces that cannot be taken on in time. It gives the reason, "" if
 // it finds none. Cost O(H * skills + pours).
 func impossible(in *inst.Inst) string {
-	for _, find := range []func(*inst.Inst) string{lackingHeads, lackingStations, lackingRacks, lackingTime} {
+	for _, find := range []func(*inst.Inst) string{lackingHeads, lackingStations, lackingRacks, tooLong, lackingTime} {
 		if s := find(in); s != "" {
 			return s
 		}
@@ -96,6 +97,18 @@ func lackingRacks(in *inst.Inst) string {
 		}
 		if n > 0 && in.H > 0 && n > in.Racks[r].Places[0] {
 			return fmt.Sprintf("%d places of rack %q are taken at the start, and it has %d", n, in.Racks[r].ID, in.Racks[r].Places[0])
+		}
+	}
+	return ""
+}
+
+// tooLong looks for steps of pours that cannot be carried which never can be done,
+// as no stretch of hours is as long.
+func tooLong(in *inst.Inst) string {
+	for _, x := range model.FindTooLong(in.P) {
+		i := slices.IndexFunc(in.P.Pours, func(q model.Pour) bool { return q.ID == x.Pour })
+		if q := &in.P.Pours[i]; q.Stage != model.New || q.Pin != nil {
+			return fmt.Sprintf("pour %q: %s; %s", x.Pour, x.Sentence(), x.Mend())
 		}
 	}
 	return ""

@@ -2,6 +2,7 @@ package solve
 
 import (
 	"context"
+	"slices"
 	"strings"
 	"testing"
 
@@ -9,6 +10,59 @@ import (
 	"pourweek/model/modeltest"
 	"pourweek/model/oracle"
 )
+
+// A step that is a tick longer than any stretch of hours of its crew is named, with
+// its length and the longest stretch, and exhaustive search has no plan with it
+// either; one that is just as long, or that may be put down, is not named.
+func TestStepsLongerThanAnyStretchAreNamed(t *testing.T) {
+	impossible, carried := 0, 0
+	for seed := uint64(1); seed <= 40; seed++ {
+		p := modeltest.Toy(seed)
+		if n := len(model.FindTooLong(p)); n != 0 {
+			continue
+		}
+		for i := range p.Pours {
+			x := &p.Pours[i]
+			if len(x.Finish) == 0 || x.Finish[len(x.Finish)-1].Pausable {
+				continue
+			}
+			f := &x.Finish[len(x.Finish)-1]
+			was := f.Work
+			for len(model.FindTooLong(p)) == 0 {
+				f.Work++
+			}
+			long := model.FindTooLong(p)[0]
+			if long.Pour != x.ID || long.Step != f.ID || long.Work != f.Work || long.Longest != f.Work-1 || !strings.Contains(long.Mend(), "put down") {
+				t.Fatalf("seed %d: %+v is named for %s of %s, %d ticks", seed, long, f.ID, x.ID, f.Work)
+			}
+			best, _, ok := oracle.Best(p)
+			switch {
+			case !ok:
+			case x.Stage == model.New && x.Pin == nil:
+				if carried++; best != nil && !slices.Contains(best.Carried, x.ID) {
+					t.Errorf("seed %d: a plan has %s", seed, x.ID)
+				}
+			default:
+				impossible++
+				r, err := Solve(context.Background(), p, Options{Work: 50})
+				if err != nil {
+					t.Fatal(err)
+				}
+				if best != nil || r.Status != Infeasible || !strings.Contains(r.Reason, long.Sentence()) {
+					t.Errorf("seed %d: %s %q, want %q; the best plan is %v", seed, r.Status, r.Reason, long.Sentence(), best)
+				}
+			}
+			if f.Pausable = true; len(model.FindTooLong(p)) != 0 {
+				t.Errorf("seed %d: %s may be put down and is named", seed, f.ID)
+			}
+			f.Pausable, f.Work = false, was
+		}
+	}
+	if impossible < 5 || carried < 5 {
+		t.Errorf("%d impossible, %d carried are too few to tell", impossible, carried)
+	}
+	t.Logf("%d impossible, %d carried", impossible, carried)
+}
 
 // Proofs that a week is impossible name what is lacking.
 func TestImpossibleWeeksSayWhatIsLacking(t *testing.T) {

@@ -49,9 +49,10 @@ func newCompareCommand(s *streams) *cobra.Command {
 		Long: `Plans the week of the shop in the folder DIR (without DIR the folder you are in;
 or of a week's file) as it is and under one change at a time, with equal work
 and the same seeds, and prints a row for each: what is late, carried and waited
-for, the cost, the bound, the saving, and how sure it is. Without a change named
-it tries the steps that a lead asks about first: a person more and less of each
-skill, a mold of each busy piece, rack places, overtime, a mixer.
+for, the cost, the bound, the saving, and how sure it is; where the week as it is
+has no plan, why, and which changes give it one. Without a change named it tries
+the steps that a lead asks about first: a person more and less of each skill, a
+mold of each busy piece, rack places, overtime, a mixer.
 
 The table is the same on any number of cores.`,
 		Example: `  pourweek compare my-shop --people +1:finisher --people 4..6 --overtime none`,
@@ -125,8 +126,8 @@ func runCompare(ctx context.Context, s *streams, o compareOptions) error {
 	if err != nil {
 		return err
 	}
-	if found[0].Result.Plan == nil {
-		return noPlan(found[0].Result)
+	if !slices.ContainsFunc(found, func(r compare.Row) bool { return r.Result.Plan != nil }) {
+		return withHint(noPlan(found[0].Result), "none of the cases has a plan either; name others, or give the searches more --work")
 	}
 	w.Plan = found[0].Result.Plan
 	table, err := report.BuildCases(w, found, func(r compare.Row) (model.Mils, bool) { return priceOf(r, w.Problem, prices) })
@@ -261,8 +262,8 @@ func (o *compareOptions) clear(cases []whatif.Case) error {
 	if err := os.MkdirAll(o.keep, 0o755); err != nil {
 		return failf(exitKept, "%s: nothing was written: %w", o.keep, reason(err))
 	}
-	for _, c := range append([]whatif.Case{{Kind: whatif.Today}}, cases...) {
-		path := filepath.Join(o.keep, keptAs(c))
+	for _, name := range keptAs(append([]whatif.Case{{Kind: whatif.Today}}, cases...)) {
+		path := filepath.Join(o.keep, name)
 		if _, err := os.Lstat(path); err == nil {
 			return inTheWay(path)
 		}
@@ -270,8 +271,29 @@ func (o *compareOptions) clear(cases []whatif.Case) error {
 	return nil
 }
 
-// keptAs is the name of the file that holds the week of a case.
-func keptAs(c whatif.Case) string { return fileName(c.Name()) + ".week.json" }
+// keptAs names the file that holds the week of each case: the same for the same
+// case, and others for others, on file systems too that take no notice of case.
+func keptAs(cases []whatif.Case) []string {
+	var names []string
+	taken := map[string]bool{}
+	for i, c := range cases {
+		if at := slices.Index(cases[:i], c); at >= 0 {
+			names = append(names, names[at])
+			continue
+		}
+		base := fileName(c.Name())
+		name := base
+		for n := 2; taken[strings.ToLower(name)]; n++ {
+			name = fmt.Sprintf("%s_%d", base, n)
+		}
+		taken[strings.ToLower(name)] = true
+		names = append(names, name)
+	}
+	for i := range names {
+		names[i] += ".week.json"
+	}
+	return names
+}
 
 // write writes the plot and the weeks that were asked for.
 func (o *compareOptions) write(w *model.Week, table *report.Cases, found []compare.Row) error {
@@ -281,16 +303,15 @@ func (o *compareOptions) write(w *model.Week, table *report.Cases, found []compa
 	if o.keep == "" {
 		return nil
 	}
-	taken := map[string]bool{}
+	var cases []whatif.Case
 	for _, r := range found {
-		if r.Result.Plan == nil {
+		cases = append(cases, r.Case)
+	}
+	names := keptAs(cases)
+	for i, r := range found {
+		if r.Result.Plan == nil || slices.Contains(names[:i], names[i]) { // the same case twice
 			continue
 		}
-		name := keptAs(r.Case)
-		if taken[name] {
-			continue // the same case twice
-		}
-		taken[name] = true
 		v := *w
 		v.Problem, v.Plan, v.Seed, v.Work = r.Problem, r.Result.Plan, o.seed, r.Result.Work
 		v.Status, v.BoundSource = string(r.Result.Status), r.Result.BoundSource
@@ -298,7 +319,7 @@ func (o *compareOptions) write(w *model.Week, table *report.Cases, found []compa
 		if err := model.WriteWeek(&b, &v); err != nil {
 			return failf(exitFailed, "%w", err)
 		}
-		path := filepath.Join(o.keep, name)
+		path := filepath.Join(o.keep, names[i])
 		switch err := createWhole(path, b.Bytes()); {
 		case errors.Is(err, fs.ErrExist):
 			return inTheWay(path)

@@ -11,6 +11,7 @@ import (
 
 	"pourweek/model"
 	"pourweek/model/check"
+	"pourweek/report"
 	"pourweek/solve"
 )
 
@@ -112,7 +113,11 @@ func search(ctx context.Context, s *streams, p *model.Problem, o searchFlags) (*
 		printStats(s.err, r)
 	}
 	if r.Plan == nil {
-		return nil, noPlan(r)
+		err := noPlan(r)
+		if r.Status != solve.Infeasible {
+			err = withHint(err, "give the search more --time or --work")
+		}
+		return nil, err
 	}
 	if v := check.Check(p, r.Plan); !v.Allowed {
 		return nil, failf(exitFailed, "the plan that was found breaks a rule, so it is not printed. This is a bug in pourweek:\n%s", v.Broken[0].Text)
@@ -120,16 +125,8 @@ func search(ctx context.Context, s *streams, p *model.Problem, o searchFlags) (*
 	return r, nil
 }
 
-func noPlan(r *solve.Result) error {
-	why := r.Reason
-	if why == "" {
-		why = "no reason is known"
-	}
-	if r.Status == solve.Infeasible {
-		return failf(exitNoPlan, "no plan is possible: %s", why)
-	}
-	return withHint(failf(exitNoPlan, "no plan was found: %s", why), "give the search more --time or --work")
-}
+// noPlan says that there is no plan, and why.
+func noPlan(r *solve.Result) error { return failf(exitNoPlan, "%s", report.NoPlan(r)) }
 
 // resultRows say what is known about a plan, in mils.
 func resultRows(r *solve.Result) [][]string {

@@ -3,7 +3,6 @@ package main
 import (
 	"context"
 	"fmt"
-	"slices"
 	"strings"
 
 	"github.com/spf13/cobra"
@@ -37,7 +36,8 @@ func newWhyCommand(s *streams) *cobra.Command {
 steps waited for, and, if it is late or carried, a least set of facts that
 together make it so while no other piece may become late, or later than it is,
 and the single changes, of those that it lists as tried, after which a plan has
-it on time. PIECE may be cut to any beginning that only one has. What was not
+it on time. Of an order that ships whole it asks this of all pieces at once, as
+the order leaves with its last, unless --by names a time for the one. PIECE may be cut to any beginning that only one has. What was not
 proven in the work that is given is said to be so.
 
 Without PIECE it lists what the week is short of. Of each thing that work waited
@@ -110,13 +110,14 @@ func runWhy(ctx context.Context, s *streams, o whyOptions) error {
 }
 
 // explained answers for one pour. Questions are put only where it is not ready
-// by its due time, or by the time that was named.
+// by its due time, or by the time that was named. What leaves together is asked
+// about together, unless a time was named for the one.
 func explained(ctx context.Context, s *streams, w *model.Week, o whyOptions) (*report.Explained, error) {
 	p, err := pourNamed(w.Problem, o.piece)
 	if err != nil {
 		return nil, err
 	}
-	a := &why.Asker{Problem: w.Problem, Plan: w.Plan, Pour: p.ID, Due: why.By(w.Problem, p), Solve: solve.Solve, Seed: o.seed, Work: o.work}
+	a := &why.Asker{Problem: w.Problem, Plan: w.Plan, Pour: p.ID, With: why.Together(w.Problem, p), Due: why.By(w.Problem, p), Solve: solve.Solve, Seed: o.seed, Work: o.work}
 	if a.Work == 0 {
 		a.Work = planWork(w.Problem) / 12
 	}
@@ -129,10 +130,10 @@ func explained(ctx context.Context, s *streams, w *model.Week, o whyOptions) (*r
 		if err != nil {
 			return nil, failf(exitUsage, "--by %w", err)
 		}
-		a.Due = ticksTo(w.Problem, t)
+		a.Due, a.With = ticksTo(w.Problem, t), nil
 	}
-	at := slices.IndexFunc(w.Plan.Pours, func(x model.PourPlan) bool { return x.ID == p.ID })
-	if at >= 0 && w.Plan.Pours[at].Ready <= a.Due {
+	all := append([]string{p.ID}, a.With...)
+	if why.InTime(w.Plan, all, a.Due) {
 		return explain(w, report.Question{Pour: p.ID, By: a.Due})
 	}
 	if s.errTerm {
@@ -140,7 +141,7 @@ func explained(ctx context.Context, s *streams, w *model.Week, o whyOptions) (*r
 		defer fmt.Fprint(s.err, "\r\x1b[K")
 	}
 	cause := &why.Cause{Impossible: why.No, Least: true, Alone: true, Proof: why.Steps}
-	if t, ok := report.Soonest(w, p.ID); ok && t <= a.Due {
+	if len(report.Slow(w, all, a.Due)) == 0 {
 		if cause, err = a.Cause(ctx); err != nil {
 			return nil, failf(exitFailed, "%w", err)
 		}
@@ -150,7 +151,7 @@ func explained(ctx context.Context, s *streams, w *model.Week, o whyOptions) (*r
 	if err != nil {
 		return nil, failf(exitFailed, "%w", err)
 	}
-	return explain(w, report.Question{Pour: p.ID, By: a.Due, Cause: cause, Mends: mends, Tried: tried, Work: a.Work})
+	return explain(w, report.Question{Pour: p.ID, With: a.With, By: a.Due, Cause: cause, Mends: mends, Tried: tried, Work: a.Work})
 }
 
 func explain(w *model.Week, ask report.Question) (*report.Explained, error) {

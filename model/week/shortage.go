@@ -56,7 +56,6 @@ type task struct {
 	crew    model.Crew
 	station model.OptID
 	work    model.Tick
-	steady  bool
 	inWeek  bool // it begins before the end of the planned week in every plan
 }
 
@@ -64,18 +63,18 @@ type task struct {
 func (s *shortages) tasks(p *model.Pour) []task {
 	var out []task
 	if p.Stage == model.New {
-		out = append(out, task{"prep", p.Prep.Crew, p.Prep.Station, leastPrep(p), false, true})
+		out = append(out, task{"prep", p.Prep.Crew, p.Prep.Station, leastPrep(p), true})
 		for i, l := range p.Layers {
-			out = append(out, task{l.ID, l.Crew, l.Station, l.Work, true, i == 0})
+			out = append(out, task{l.ID, l.Crew, l.Station, l.Work, i == 0})
 		}
-		out = append(out, task{"cover", p.Cover.Crew, p.Cover.Station, p.Cover.Work, true, false})
+		out = append(out, task{"cover", p.Cover.Crew, p.Cover.Station, p.Cover.Work, false})
 	}
 	if p.Stage != model.Racked {
-		out = append(out, task{"demold", p.Demold.Crew, p.Demold.Station, p.Demold.Work, true, false})
+		out = append(out, task{"demold", p.Demold.Crew, p.Demold.Station, p.Demold.Work, false})
 	}
 	for i, f := range p.Finish {
 		if p.Stage != model.Racked || i >= p.Next {
-			out = append(out, task{f.ID, f.Crew, f.Station, f.Work, !f.Pausable, false})
+			out = append(out, task{f.ID, f.Crew, f.Station, f.Work, false})
 		}
 	}
 	return out
@@ -91,14 +90,20 @@ func leastPrep(p *model.Pour) model.Tick {
 	return t
 }
 
-// crews finds tasks that ask for more people of a skill than there are.
-func (s *shortages) crews() {
+// heads counts the people of each skill.
+func (s *shortages) heads() map[string]int {
 	have := map[string]int{}
 	for i := range s.p.People {
 		for _, k := range s.p.People[i].Skills {
 			have[k]++
 		}
 	}
+	return have
+}
+
+// crews finds tasks that ask for more people of a skill than there are.
+func (s *shortages) crews() {
+	have := s.heads()
 	lack := func(what string, c model.Crew) {
 		for _, k := range slices.Sorted(maps.Keys(c)) {
 			if c[k] > have[k] {
@@ -120,18 +125,17 @@ func (s *shortages) crews() {
 	}
 }
 
-// stretches finds steady tasks that are longer than any stretch of open hours.
+// stretches finds steady tasks that are longer than any stretch of open hours, or
+// of hours in which their crew is there. What crews says is not said again.
 func (s *shortages) stretches() {
-	var longest model.Tick
-	for _, i := range s.p.Open {
-		longest = max(longest, i.Len())
-	}
-	for i := range s.p.Pours {
-		p := &s.p.Pours[i]
-		for _, t := range s.tasks(p) {
-			if t.steady && t.work > longest {
-				s.say("%s of %s takes %s in one go, and the shop is open for %s at a stretch at most", t.name, p.Piece, s.hours(t.work), s.hours(longest))
-			}
+	have := s.heads()
+	for _, x := range model.FindTooLong(s.p) {
+		told := false
+		for k, n := range x.Crew {
+			told = told || n > have[k]
+		}
+		if !told {
+			s.say("%s", x.Sentence())
 		}
 	}
 }

@@ -105,7 +105,7 @@ func TestCrewsAndStretchesThatThereNeverAre(t *testing.T) {
 	got := shortagesOf(t, s, oneBench)
 	want := []string{
 		"demold of bench-1 asks for 4 with the skill hand at once, and 3 have it",
-		"cover of bench-1 takes 6.0 h in one go, and the shop is open for 5.0 h at a stretch at most",
+		"cover of bench-1 takes 6 h in one go, and the shop is open for 5 h at a stretch at most",
 	}
 	if d := cmp.Diff(want, got); d != "" {
 		t.Error(d)

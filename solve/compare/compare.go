@@ -38,6 +38,7 @@ const (
 	Noise   Told = "inside noise" // the seeds differ by more than the cases
 	None    Told = "none found"   // no plan was found that is cheaper than the other's; a difference is not ruled out
 	NoPlan  Told = "no plan"      // none was found for the case
+	Opens   Told = "has a plan"   // and today's week has none to compare it with
 	TheBase Told = "today"
 )
 
@@ -138,7 +139,8 @@ func answer(ctx context.Context, rows []*Row, o Options) error {
 	return nil
 }
 
-// take keeps the best plan and the best bound of a row's answers.
+// take keeps the best plan and the best bound of a row's answers; without a plan,
+// one that proves that there is none.
 func (r *Row) take(results []*solve.Result) {
 	for _, x := range results {
 		cost := model.Mils(-1)
@@ -148,6 +150,7 @@ func (r *Row) take(results []*solve.Result) {
 		r.Costs = append(r.Costs, cost)
 		switch {
 		case r.Result == nil, r.Result.Plan == nil && x.Plan != nil,
+			r.Result.Plan == nil && r.Result.Status != solve.Infeasible && x.Status == solve.Infeasible,
 			x.Plan != nil && x.Plan.Cost < r.Result.Plan.Cost:
 			keep := *x
 			if r.Result != nil && r.Result.Bound > keep.Bound {
@@ -233,11 +236,14 @@ func lower(costs, others []model.Mils) {
 // judge says how sure the difference to today is.
 func (r *Row) judge(today *Row) {
 	switch {
+	case r.Result.Plan == nil:
+		r.Told = NoPlan
+		return
 	case r == today:
 		r.Told = TheBase
 		return
-	case r.Result.Plan == nil || today.Result.Plan == nil:
-		r.Told = NoPlan
+	case today.Result.Plan == nil:
+		r.Told = Opens
 		return
 	}
 	a, b := today.Result, r.Result

@@ -80,6 +80,36 @@ func TestJudge(t *testing.T) {
 	}
 }
 
+// A week without a plan is no measure: a case that has one says so and saves
+// nothing, and of two answers without one that which proves it is kept.
+func TestTodayMayHaveNoPlan(t *testing.T) {
+	p := modeltest.Toy(1)
+	skill := p.People[0].Skills[0]
+	answers := func(_ context.Context, q *model.Problem, o solve.Options) (*solve.Result, error) {
+		switch {
+		case len(q.People) > len(p.People):
+			return &solve.Result{Status: solve.Feasible, Plan: &model.Plan{Cost: 9}, Bound: 4}, nil
+		case o.Seed == 2:
+			return &solve.Result{Status: solve.Infeasible, Reason: "hands are missing"}, nil
+		}
+		return &solve.Result{Status: solve.Unknown}, nil
+	}
+	never := func(*model.Problem, *model.Plan) (model.Mils, bool) { return 0, false }
+	rows, err := Run(context.Background(), p, []whatif.Case{{Kind: whatif.People, Spec: "+1:" + skill}, {Kind: whatif.Racks, Spec: "+1:" + p.Racks[0].ID}},
+		Options{Seeds: []uint64{1, 2, 3}, Work: 1, Solve: answers, Cost: never})
+	if err != nil {
+		t.Fatal(err)
+	}
+	for i, want := range []Told{NoPlan, Opens, NoPlan} {
+		if rows[i].Told != want || rows[i].Saves != 0 {
+			t.Errorf("%s is %q and saves %d, want %q", rows[i].Case.Name(), rows[i].Told, rows[i].Saves, want)
+		}
+	}
+	if r := rows[0].Result; r.Status != solve.Infeasible || r.Reason != "hands are missing" {
+		t.Errorf("the proof that there is no plan is lost: %+v", r)
+	}
+}
+
 // Answered exhaustively, every bound and cost is that of the best plan, and a
 // case that has more is never worse in anything that is proven. Answered by the
 // solver with little work, the same holds of what it proves: bounds and plans of

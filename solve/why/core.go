@@ -61,7 +61,7 @@ func (a *Asker) others(in *inst.Inst) []string {
 	for i := range in.Pours {
 		x := &in.Pours[i]
 		planned := slices.ContainsFunc(a.Plan.Pours, func(y model.PourPlan) bool { return y.ID == x.ID })
-		if x.ID != a.Pour && x.Stage == inst.New && x.PinMold == inst.None && planned {
+		if !a.asks(x.ID) && x.Stage == inst.New && x.PinMold == inst.None && planned {
 			list, at[x.ID] = append(list, x), a.latest(x)
 		}
 	}

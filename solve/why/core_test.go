@@ -17,6 +17,7 @@ type tally struct {
 	asked, causes  int // questions, and those that exhaustive search answers with no
 	cores, settled int // proven by the kernel; the cause is just its core
 	facts          int // in those causes
+	pairs          int // questions about two pours at once
 	refuted, kept  int // sets of facts that the kernel refutes, and that it does not though they clash
 }
 
@@ -43,13 +44,29 @@ func TestKernelIsSound(t *testing.T) {
 					}
 				}
 			}
+			a := together(p, plan, seed)
+			if a.Due--; a.Due > 0 {
+				n.pairs++
+				a.soundCore(t, seed, &n)
+				a.soundParts(t, seed, &n)
+			}
 		}
 	}
 	t.Logf("%d questions, %d causes of %d facts; the kernel proves %d and settles %d alone (%.0f%%); it refutes %d sets of facts and misses %d",
 		n.asked, n.causes, n.facts, n.cores, n.settled, 100*float64(n.settled)/float64(max(n.causes, 1)), n.refuted, n.kept)
-	if n.settled == 0 || n.facts == 0 || n.refuted == 0 {
+	if n.settled == 0 || n.facts == 0 || n.refuted == 0 || n.pairs == 0 {
 		t.Fatal("the kernel settles nothing")
 	}
+}
+
+// together asks about two pours of a plan at once, which the later is ready for.
+func together(p *model.Problem, plan *model.Plan, seed uint64) *Asker {
+	a := &Asker{Problem: p, Plan: plan, Solve: exhaustive}
+	if n := uint64(len(plan.Pours)); n > 1 {
+		x, y := plan.Pours[seed%n], plan.Pours[(seed+1)%n]
+		a.Pour, a.With, a.Due = x.ID, []string{y.ID}, max(x.Ready, y.Ready)
+	}
+	return a
 }
 
 // toyPlans are the cheapest plan and those that put one pour first.

@@ -91,11 +91,12 @@ const (
 	Steps  Proof = "own steps"    // its steps, rests and cure added up
 )
 
-// Asker puts questions about one pour to the solver.
+// Asker puts questions about one pour, or a shipment, to the solver.
 type Asker struct {
 	Problem *model.Problem
 	Plan    *model.Plan
 	Pour    string
+	With    []string   // pours that are asked about with it: all are to be ready by Due
 	Due     model.Tick // the time to be met
 	Solve   solve.Solver
 	Seed    uint64
@@ -161,7 +162,6 @@ func (a *Asker) filter(ctx context.Context, facts []Fact, proof Proof) (*Cause, 
 // that the deletion filter keeps what can be changed last.
 func (a *Asker) facts() []Fact {
 	p := a.Problem
-	target := a.target()
 	skills := map[string]bool{}
 	stations := map[string]bool{}
 	need := func(c model.Crew, st model.OptID) {
@@ -172,54 +172,75 @@ func (a *Asker) facts() []Fact {
 			stations[string(st)] = true
 		}
 	}
-	if target == nil {
+	targets := a.targets()
+	if len(targets) == 0 {
 		return nil
 	}
-	need(target.Prep.Crew, target.Prep.Station)
-	for _, y := range target.Layers {
-		need(y.Crew, y.Station)
+	pour := []Fact{} // of pours that are still to be poured
+	var racks []Fact
+	add := func(list []Fact, more ...Fact) []Fact {
+		for _, f := range more {
+			if !slices.Contains(list, f) {
+				list = append(list, f)
+			}
+		}
+		return list
 	}
-	need(target.Cover.Crew, target.Cover.Station)
-	need(target.Demold.Crew, target.Demold.Station)
-	for _, y := range target.Finish {
-		need(y.Crew, y.Station)
-	}
-	for _, s := range target.Spans {
-		stations[s.Station] = true
-	}
-	facts := []Fact{{Others, ""}, {Hours, ""}}
-	if target.Stage == model.New {
-		for _, d := range target.Draws {
+	for _, x := range targets {
+		need(x.Prep.Crew, x.Prep.Station)
+		for _, y := range x.Layers {
+			need(y.Crew, y.Station)
+		}
+		need(x.Cover.Crew, x.Cover.Station)
+		need(x.Demold.Crew, x.Demold.Station)
+		for _, y := range x.Finish {
+			need(y.Crew, y.Station)
+		}
+		for _, s := range x.Spans {
+			stations[s.Station] = true
+		}
+		for _, id := range x.Racks {
+			racks = add(racks, Fact{Places, id})
+		}
+		if x.Stage != model.New {
+			continue
+		}
+		for _, d := range x.Draws {
 			for _, m := range p.Mixes {
 				if m.ID == d.Mix {
 					need(m.Crew, "")
 				}
 			}
 		}
-		facts = append(facts, Fact{Mixers, ""})
-		facts = append(facts, a.down(target)...)
+		pour = add(pour, Fact{Mixers, ""})
+		pour = add(pour, a.down(x)...)
+	}
+	facts := append([]Fact{{Others, ""}, {Hours, ""}}, pour...)
+	if len(pour) > 0 {
 		facts = append(facts, Fact{Molds, ""})
 	}
 	for _, s := range sorted(stations) {
 		facts = append(facts, Fact{Rigs, s})
 	}
-	for _, id := range target.Racks {
-		facts = append(facts, Fact{Places, id})
-	}
+	facts = append(facts, racks...)
 	for _, s := range sorted(skills) {
 		facts = append(facts, Fact{Crew, s})
 	}
 	return facts
 }
 
-// target is the pour that is asked about, nil if the week has none.
-func (a *Asker) target() *model.Pour {
+// asks reports whether a pour is asked about.
+func (a *Asker) asks(id string) bool { return id == a.Pour || slices.Contains(a.With, id) }
+
+// targets are the pours that are asked about, in the order of the week.
+func (a *Asker) targets() []*model.Pour {
+	var list []*model.Pour
 	for i := range a.Problem.Pours {
-		if x := &a.Problem.Pours[i]; x.ID == a.Pour {
-			return x
+		if x := &a.Problem.Pours[i]; a.asks(x.ID) {
+			list = append(list, x)
 		}
 	}
-	return nil
+	return list
 }
 
 // down lists the molds of a new pour that are down after now, before the pour

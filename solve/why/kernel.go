@@ -12,7 +12,7 @@ import (
 // model while the facts hold whose rules are on, so that a clash in it proves No.
 // Left out are who does what (sections 2 and 3: it counts heads of each set of
 // skills), which draws share a batch and what such a batch weighs and holds
-// (section 4), the mold of pours other than the one that is asked about (it
+// (section 4), the mold of pours other than those that are asked about (it
 // counts molds of each set), how long a shipment holds rack places, and all
 // that is after the time that is asked for.
 type kernel struct {
@@ -31,7 +31,7 @@ type kernel struct {
 // casting is a pour in the kernel, there while on holds.
 type casting struct {
 	pour  *inst.Pour
-	asked bool // it is the pour that is asked about
+	asked bool // it is asked about
 	on    sat.Lit
 	nodes []node
 	steps [][]variant
@@ -50,7 +50,7 @@ func (c *casting) demold() int {
 	return 2 + len(c.pour.Layers)
 }
 
-// newKernel lays out the pour that is asked about, those that cannot be carried,
+// newKernel lays out the pours that are asked about, those that cannot be carried,
 // and the others that are named.
 func (a *Asker) newKernel(in *inst.Inst, others []string) *kernel {
 	m := sat.NewModel()
@@ -65,7 +65,7 @@ func (a *Asker) newKernel(in *inst.Inst, others []string) *kernel {
 			x := &in.Pours[i]
 			must := x.Stage != inst.New || x.PinMold != inst.None
 			switch {
-			case k.tooBig() || (x.ID == a.Pour) != asked || !asked && !must && !named[x.ID]:
+			case k.tooBig() || a.asks(x.ID) != asked || !asked && !must && !named[x.ID]:
 			case asked:
 				k.add(casting{pour: x, asked: true, on: sat.True}, int32(k.by))
 			default:

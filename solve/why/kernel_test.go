@@ -13,7 +13,8 @@ import (
 )
 
 // The kernel lets each plan be: of no pour of a plan does it say that it cannot
-// be ready when it is, with all facts and all others in. The weeks have every
+// be ready when it is, with all facts and all others in, nor of all together when
+// the last is. The weeks have every
 // optional rule.
 func TestKernelAllowsThePlan(t *testing.T) {
 	asked := 0
@@ -60,8 +61,13 @@ func allows(t *testing.T, name string, p *model.Problem) (asked int) {
 	if err != nil {
 		t.Fatal(err)
 	}
+	all := &Asker{Problem: p, Plan: r.Plan}
+	askers := []*Asker{}
 	for _, x := range r.Plan.Pours {
-		a := &Asker{Problem: p, Plan: r.Plan, Pour: x.ID, Due: x.Ready}
+		askers = append(askers, &Asker{Problem: p, Plan: r.Plan, Pour: x.ID, Due: x.Ready})
+		all.Pour, all.With, all.Due = x.ID, append(all.With, x.ID), max(all.Due, x.Ready)
+	}
+	for _, a := range append(askers, all) {
 		k := a.newKernel(in, a.others(in))
 		if k.tooBig() {
 			continue
@@ -74,7 +80,7 @@ func allows(t *testing.T, name string, p *model.Problem) (asked int) {
 			t.Fatal(err)
 		}
 		if res.Status == sat.Infeasible {
-			t.Errorf("%s: the kernel refutes that %s is ready at %d, as it is in a plan", name, x.ID, x.Ready)
+			t.Errorf("%s: the kernel refutes that %s and %v are ready at %d, as in a plan", name, a.Pour, a.With, a.Due)
 		}
 		asked++
 	}

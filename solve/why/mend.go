@@ -40,16 +40,22 @@ func (a *Asker) oneMore() []whatif.Case {
 	for _, f := range a.facts() {
 		switch f.Kind {
 		case Molds:
-			out = append(out, whatif.Case{Kind: whatif.Molds, Spec: "+1:" + a.target().Piece})
+			for _, x := range a.targets() {
+				if c := (whatif.Case{Kind: whatif.Molds, Spec: "+1:" + x.Piece}); x.Stage == model.New && !slices.Contains(out, c) {
+					out = append(out, c)
+				}
+			}
 		case Rigs:
 			out = append(out, whatif.Case{Kind: whatif.Stations, Spec: "+1:" + f.Name})
 		}
 	}
-	for _, d := range a.target().Draws {
-		for _, m := range a.Problem.Mixes {
-			if c := (whatif.Case{Kind: whatif.Mixer, Spec: "+1:" + m.Mixers[0]}); m.ID == d.Mix && a.target().Stage == model.New &&
-				!slices.Contains(m.Mixers, a.Problem.Mixers[0].ID) && !slices.Contains(out, c) {
-				out = append(out, c)
+	for _, x := range a.targets() {
+		for _, d := range x.Draws {
+			for _, m := range a.Problem.Mixes {
+				if c := (whatif.Case{Kind: whatif.Mixer, Spec: "+1:" + m.Mixers[0]}); m.ID == d.Mix && x.Stage == model.New &&
+					!slices.Contains(m.Mixers, a.Problem.Mixers[0].ID) && !slices.Contains(out, c) {
+					out = append(out, c)
+				}
 			}
 		}
 	}
@@ -88,7 +94,8 @@ func (a *Asker) Mends(ctx context.Context, cases []whatif.Case, cost func(*model
 	return out, nil
 }
 
-// first is the week in which the pour's lateness costs more than anything.
+// first is the week in which lateness of what is asked about costs more than
+// anything.
 func (a *Asker) first(q *model.Problem) *model.Problem {
 	p := *q
 	most := model.Mils(1_000)
@@ -97,7 +104,7 @@ func (a *Asker) first(q *model.Problem) *model.Problem {
 	}
 	p.Pours = slices.Clone(p.Pours)
 	for i := range p.Pours {
-		if x := &p.Pours[i]; x.ID == a.Pour {
+		if x := &p.Pours[i]; a.asks(x.ID) {
 			x.Due = min(x.Due, a.Due)
 			x.LatePerTick += most
 			if x.Stage == model.New {
@@ -108,6 +115,17 @@ func (a *Asker) first(q *model.Problem) *model.Problem {
 	return &p
 }
 
+// onTime reports whether a plan has all that is asked about ready in time.
 func (a *Asker) onTime(plan *model.Plan) bool {
-	return slices.ContainsFunc(plan.Pours, func(x model.PourPlan) bool { return x.ID == a.Pour && x.Ready <= a.Due })
+	return InTime(plan, append([]string{a.Pour}, a.With...), a.Due)
+}
+
+// InTime reports whether a plan has all of some pours ready by a time.
+func InTime(plan *model.Plan, pours []string, by model.Tick) bool {
+	for _, id := range pours {
+		if !slices.ContainsFunc(plan.Pours, func(x model.PourPlan) bool { return x.ID == id && x.Ready <= by }) {
+			return false
+		}
+	}
+	return true
 }

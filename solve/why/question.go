@@ -29,6 +29,18 @@ func By(p *model.Problem, q *model.Pour) model.Tick {
 	return q.Due
 }
 
+// Together lists the other pours of the shipment that a pour leaves with, if it is
+// the shipment that pays for being late; nil for a pour that leaves by itself or
+// has a price of its own.
+func Together(p *model.Problem, q *model.Pour) []string {
+	for i := range p.Shipments {
+		if s := &p.Shipments[i]; q.LatePerTick == 0 && slices.Contains(s.Pours, q.ID) {
+			return slices.DeleteFunc(slices.Clone(s.Pours), func(id string) bool { return id == q.ID })
+		}
+	}
+	return nil
+}
+
 // question makes the week in which only lateness counts.
 func (a *Asker) question(facts []Fact) *model.Problem {
 	holds := func(k FactKind, name string) bool { return slices.Contains(facts, Fact{k, name}) }
@@ -55,7 +67,7 @@ func (a *Asker) question(facts []Fact) *model.Problem {
 	return &q
 }
 
-// price sets due times and costs: 1 for each tick that the pour is late or
+// price sets due times and costs: 1 for each tick that a pour asked about is late or
 // another later than both planned and due, and far more for one that was planned
 // and is carried.
 func (a *Asker) price(q *model.Problem, alone bool) {
@@ -65,14 +77,14 @@ func (a *Asker) price(q *model.Problem, alone bool) {
 	}
 	q.Pours = slices.Clone(q.Pours)
 	if alone {
-		q.Pours = slices.DeleteFunc(q.Pours, func(x model.Pour) bool { return x.ID != a.Pour && x.Stage == model.New && x.Pin == nil })
+		q.Pours = slices.DeleteFunc(q.Pours, func(x model.Pour) bool { return !a.asks(x.ID) && x.Stage == model.New && x.Pin == nil })
 	}
 	for i := range q.Pours {
 		x := &q.Pours[i]
 		planned, was := ready[x.ID]
 		x.LatePerTick, x.Carry, x.Base = 1, 1, nil
 		switch {
-		case x.ID == a.Pour:
+		case a.asks(x.ID):
 			x.Due = a.Due
 			x.Carry = 1_000_000
 		case alone || !was:
@@ -105,7 +117,7 @@ func (a *Asker) ships(q *model.Problem, ready map[string]model.Tick) {
 func (a *Asker) lift(q *model.Problem, f Fact) {
 	switch f.Kind {
 	case Crew:
-		heads := crewNeeded(q, f.Name)
+		heads := crewNeeded(q, f.Name) * (1 + len(a.With))
 		q.People = slices.Clone(q.People)
 		for n := range heads {
 			q.People = append(q.People, model.Person{ID: freshID("more-"+f.Name, n), Skills: []string{f.Name}, On: allOn(q)})
@@ -132,10 +144,11 @@ func (a *Asker) lift(q *model.Problem, f Fact) {
 			}
 		}
 	case Molds:
-		id := freshID("another-mold", 0)
-		q.Molds = append(slices.Clone(q.Molds), model.Mold{ID: id, Down: []model.Interval{}})
-		for i := range q.Pours {
-			if x := &q.Pours[i]; x.ID == a.Pour && len(x.Molds) > 0 {
+		q.Molds = slices.Clone(q.Molds)
+		for i, n := 0, 0; i < len(q.Pours); i++ {
+			if x := &q.Pours[i]; a.asks(x.ID) && len(x.Molds) > 0 {
+				id := freshID("another-mold", n)
+				q.Molds, n = append(q.Molds, model.Mold{ID: id, Down: []model.Interval{}}), n+1
 				work := x.Molds[0].Work
 				for _, m := range x.Molds {
 					work = min(work, m.Work)
@@ -144,17 +157,19 @@ func (a *Asker) lift(q *model.Problem, f Fact) {
 			}
 		}
 	case Mixers:
-		id := freshID("another-mixer", 0)
 		largest := q.Mixers[0]
 		for _, m := range q.Mixers {
 			if m.Capacity > largest.Capacity {
 				largest = m
 			}
 		}
-		q.Mixers = append(slices.Clone(q.Mixers), model.Mixer{ID: id, Capacity: largest.Capacity, Down: []model.Interval{}, Keep: largest.Keep})
-		q.Mixes = slices.Clone(q.Mixes)
-		for i := range q.Mixes {
-			q.Mixes[i].Mixers = append(slices.Clone(q.Mixes[i].Mixers), id)
+		q.Mixers, q.Mixes = slices.Clone(q.Mixers), slices.Clone(q.Mixes)
+		for n := range 1 + len(a.With) {
+			id := freshID("another-mixer", n)
+			q.Mixers = append(q.Mixers, model.Mixer{ID: id, Capacity: largest.Capacity, Down: []model.Interval{}, Keep: largest.Keep})
+			for i := range q.Mixes {
+				q.Mixes[i].Mixers = append(slices.Clone(q.Mixes[i].Mixers), id)
+			}
 		}
 	}
 }
