@@ -10,6 +10,9 @@ import (
 	"regexp"
 	"strconv"
 
+	"github.com/google/renameio/v2/maybe"
+	"github.com/rogpeppe/go-internal/lockedfile"
+
 	"pourweek/model"
 )
 
@@ -122,30 +125,41 @@ func createWhole(name string, data []byte) error {
 	return os.Link(f.Name(), name)
 }
 
-// appendWhole adds text to the end of a file in a single write, after a line
-// end if the last line has none. A file that is not there, or holds nothing,
-// gets head before the text.
+// appendWhole adds text to the end of a file, after a line end if the last line
+// has none: the file is written anew and takes the place of the old one, since a
+// process that is killed may leave part of what it appends. A file that is not
+// there, or holds nothing, gets head before the text. Whoever else appends
+// meanwhile waits; the empty file whose name ends in .lock is for that, and stays.
 func appendWhole(name, head, text, end string) error {
-	err := createWhole(name, []byte(head+text))
-	if !errors.Is(err, fs.ErrExist) {
-		return err
+	if to, err := filepath.EvalSymlinks(name); err == nil {
+		name = to
 	}
-	f, err := os.OpenFile(name, os.O_RDWR|os.O_APPEND, 0)
+	lock := lockedfile.MutexAt(filepath.Join(filepath.Dir(name), "."+filepath.Base(name)+".lock"))
+	unlock, err := lock.Lock()
 	if err != nil {
 		return err
 	}
-	st, err := f.Stat()
-	switch {
-	case err != nil:
-		return errors.Join(err, f.Close())
-	case st.Size() == 0:
-		text = head + text
-	default:
-		last := make([]byte, 1)
-		if _, err := f.ReadAt(last, st.Size()-1); err == nil && last[0] != '\n' && last[0] != '\r' {
-			text = end + text
-		}
+	defer unlock()
+	if err := createWhole(name, []byte(head+text)); !errors.Is(err, fs.ErrExist) {
+		return err
 	}
-	_, err = f.WriteString(text)
-	return errors.Join(err, f.Sync(), f.Close())
+	data, err := os.ReadFile(name)
+	if err != nil {
+		return err
+	}
+	switch {
+	case len(data) == 0:
+		text = head + text
+	case !bytes.HasSuffix(data, []byte("\n")) && !bytes.HasSuffix(data, []byte("\r")):
+		text = end + text
+	}
+	st, err := os.Stat(name)
+	if err != nil {
+		return err
+	}
+	mode := st.Mode().Perm()
+	if err := maybe.WriteFile(name, append(data, text...), mode); err != nil {
+		return err
+	}
+	return os.Chmod(name, mode) // the umask may have taken some of it
 }

@@ -3,6 +3,7 @@ package main
 import (
 	"bytes"
 	"errors"
+	"fmt"
 	"math/rand/v2"
 	"os"
 	"os/exec"
@@ -153,6 +154,67 @@ func TestAppendMendsAMissingLineEnd(t *testing.T) {
 		t.Fatal(err)
 	}
 	if data, _ := os.ReadFile(name); string(data) != "when,what,which,detail\nby hand\nby tool\n" {
+		t.Errorf("got %q", data)
+	}
+}
+
+// Lines of several people who log at once are all there, each whole.
+func TestAppendAtOnceLosesNoLine(t *testing.T) {
+	name := filepath.Join(t.TempDir(), "log.csv")
+	const people, each = 8, 25
+	var wg sync.WaitGroup
+	for i := range people {
+		wg.Go(func() {
+			for k := range each {
+				if err := appendWhole(name, logHead, fmt.Sprintf("line %d of %d\n", k, i), "\n"); err != nil {
+					t.Error(err)
+				}
+			}
+		})
+	}
+	wg.Wait()
+	data, _ := os.ReadFile(name)
+	if !strings.HasPrefix(string(data), logHead) {
+		t.Fatalf("the log begins with %.30q", data)
+	}
+	next := [people]int{}
+	for line := range strings.Lines(strings.TrimPrefix(string(data), logHead)) {
+		var k, i int
+		if _, err := fmt.Sscanf(line, "line %d of %d\n", &k, &i); err != nil || k != next[i] {
+			t.Fatalf("there is a line %q where %v are next", line, next)
+		}
+		next[i]++
+	}
+	for i, n := range next {
+		if n != each {
+			t.Errorf("%d of %d lines of person %d are there", n, each, i)
+		}
+	}
+}
+
+// A log keeps its permissions, and one behind a link stays behind it.
+func TestAppendKeepsWhatTheFileIs(t *testing.T) {
+	dir := t.TempDir()
+	real, name := filepath.Join(dir, "real.csv"), filepath.Join(dir, "log.csv")
+	if err := os.WriteFile(real, []byte(logHead), 0o660); err != nil {
+		t.Fatal(err)
+	}
+	if err := os.Chmod(real, 0o660); err != nil {
+		t.Fatal(err)
+	}
+	if err := os.Symlink(real, name); err != nil {
+		t.Skip(err)
+	}
+	if err := appendWhole(name, logHead, "by tool\n", "\n"); err != nil {
+		t.Fatal(err)
+	}
+	if st, err := os.Lstat(name); err != nil || st.Mode()&os.ModeSymlink == 0 {
+		t.Errorf("the link is gone: %v, %v", st, err)
+	}
+	if st, err := os.Stat(real); err != nil || st.Mode().Perm() != 0o660 {
+		t.Errorf("the log is now %v, %v", st, err)
+	}
+	if data, _ := os.ReadFile(real); string(data) != logHead+"by tool\n" {
 		t.Errorf("got %q", data)
 	}
 }
