@@ -67,9 +67,10 @@ func (x *TooLong) Mend() string {
 	return "make it shorter, split it, or " + longer
 }
 
-// FindTooLong lists the steps that pours still have and that are too long. People of a skill are counted, not named, and stations, hours
-// of a step and other work are not looked at, so that what it finds holds in every
-// plan. (Planning model, sections 2 and 3.) Cost O(H * people * crews + steps).
+// FindTooLong lists the steps that pours still have and that are too long. People
+// of a skill are counted, not named, and stations, hours of a step and other work
+// are not looked at, so that what it finds holds in every plan. (Planning model,
+// sections 2 and 3.) Cost O(H * people * crews + steps).
 func FindTooLong(p *Problem) []TooLong {
 	f := &stretches{p: p, open: make([]bool, p.Horizon), runs: map[string]Tick{}}
 	for _, iv := range p.Open {
