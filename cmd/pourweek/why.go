@@ -37,8 +37,9 @@ steps waited for, and, if it is late or carried, a least set of facts that
 together make it so while no other piece may become late, or later than it is,
 and the single changes, of those that it lists as tried, after which a plan has
 it on time. Of an order that ships whole it asks this of all pieces at once, as
-the order leaves with its last, unless --by names a time for the one. PIECE may be cut to any beginning that only one has. What was not
-proven in the work that is given is said to be so.
+the order leaves with its last, unless --by names a time for the one. PIECE may
+be cut to any beginning that only one has. What was not proven in the work that
+is given is said to be so.
 
 Without PIECE it lists what the week is short of. Of each thing that work waited
 for it plans the week with one more: a person of the skill, a mold, places on
