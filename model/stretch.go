@@ -94,8 +94,9 @@ type stretches struct {
 // pour lists the steps of a pour that are too long.
 func (f *stretches) pour(q *Pour) []TooLong {
 	var found []TooLong
-	see := func(step string, work Tick, crew Crew) {
+	see := func(step string, work Tick, crew Crew, finish bool) {
 		if x := f.step(q, step, work, crew); x != nil {
+			x.Finish = finish
 			found = append(found, *x)
 		}
 	}
@@ -103,25 +104,21 @@ func (f *stretches) pour(q *Pour) []TooLong {
 		for i := range q.Draws {
 			if k := slices.IndexFunc(f.p.Mixes, func(m Mix) bool { return m.ID == q.Draws[i].Mix }); k >= 0 {
 				m := &f.p.Mixes[k]
-				see("mixing "+m.ID, m.Mix+m.Rest+m.Remix, nil)
-				see("mixing "+m.ID, m.Mix, m.Crew)
+				see("mixing "+m.ID, m.Mix+m.Rest+m.Remix, nil, false)
+				see("mixing "+m.ID, m.Mix, m.Crew, false)
 			}
 		}
 		for i := range q.Layers {
-			see(q.Layers[i].ID, q.Layers[i].Work, q.Layers[i].Crew)
+			see(q.Layers[i].ID, q.Layers[i].Work, q.Layers[i].Crew, false)
 		}
-		see("cover", q.Cover.Work, q.Cover.Crew)
+		see("cover", q.Cover.Work, q.Cover.Crew, false)
 	}
 	if q.Stage != Racked {
-		see("demold", q.Demold.Work, q.Demold.Crew)
+		see("demold", q.Demold.Work, q.Demold.Crew, false)
 	}
 	for i := range q.Finish {
 		if s := &q.Finish[i]; !s.Pausable && (q.Stage != Racked || i >= q.Next) {
-			n := len(found)
-			see(s.ID, s.Work, s.Crew)
-			for k := range found[n:] {
-				found[n+k].Finish = true
-			}
+			see(s.ID, s.Work, s.Crew, true)
 		}
 	}
 	return found

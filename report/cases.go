@@ -227,7 +227,8 @@ func (c *Cases) table() table {
 		{name: "at least", key: "bound", right: true, extra: true},
 		{name: "saves", key: "saves", right: true},
 		{name: "how sure", key: "told", flex: true},
-		{name: "without", key: "without", rows: true}, {name: "reason", key: "reason", rows: true},
+		{name: "without", key: "without", rows: true},
+		{name: "reason", key: "reason", rows: true},
 	}}
 	for _, x := range c.Rows {
 		gone, saves := text(strings.Join(x.Without, ", ")), mils(x.Saves)

@@ -89,25 +89,35 @@ func (b *builder) behind(q *model.Pour, by model.Tick) string {
 	return "It ships with its whole order, " + late + strings.Join(parts, ", and ") + ". "
 }
 
+// own says why what is asked about takes too long by itself: a step that no stretch
+// of hours is long enough for, rather of the piece that is named, or all steps.
+func (e *Explained) own(b *builder) string {
+	asked, whole := append([]string{e.Pour}, e.With...), len(e.With) > 0
+	for _, id := range asked {
+		long := b.tooLong(id)
+		switch {
+		case long != "" && whole:
+			return "of " + id + ", " + long
+		case long != "":
+			return long
+		}
+	}
+	const longer = " take longer, whatever else the shop had in its hours"
+	if !whole {
+		return "its own steps, rests and cure" + longer
+	}
+	who := "its pieces"
+	if slow := b.slow(asked, e.By.Tick); len(slow) > 0 {
+		who = strings.Join(slow, ", ")
+	}
+	return "the own steps, rests and cure of " + who + longer
+}
+
 // judge says what is known of the cause.
 func (e *Explained) judge(b *builder, c *why.Cause) {
 	it, be, later, could := "It", "be "+e.by(), "has it later", "it could be."
-	own := "its own steps, rests and cure take longer, whatever else the shop had in its hours"
-	asked := append([]string{e.Pour}, e.With...)
 	if len(e.With) > 0 {
 		it, be, later, could = "The order", e.by(), "has it leave later", "it could."
-		who := "its pieces"
-		if slow := b.slow(asked, e.By.Tick); len(slow) > 0 {
-			who = strings.Join(slow, ", ")
-		}
-		own = "the own steps, rests and cure of " + who + " take longer, whatever else the shop had in its hours"
-	}
-	for _, id := range slices.Backward(asked) { // of several, the one that is named
-		if long := b.tooLong(id); long != "" {
-			if own = long; len(e.With) > 0 {
-				own = "of " + id + ", " + long
-			}
-		}
 	}
 	if c != nil {
 		e.Proof = string(c.Proof)
@@ -127,7 +137,7 @@ func (e *Explained) judge(b *builder, c *why.Cause) {
 		}
 	case c.Alone:
 		e.Proven = true
-		e.Verdict = it + " cannot " + be + ": " + own + "."
+		e.Verdict = it + " cannot " + be + ": " + e.own(b) + "."
 	default:
 		e.Proven = true
 		var names []string

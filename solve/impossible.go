@@ -11,8 +11,9 @@ import (
 
 // impossible looks for simple proofs that no plan is allowed: fixed work that
 // asks for more than there is, racks that lack places for what rests on them,
-// steps that are longer than any stretch of time for them, and cast pieces that cannot be taken on in time. It gives the reason, "" if
-// it finds none. Cost O(H * skills + pours).
+// steps that are longer than any stretch of time for them, and cast pieces that
+// cannot be taken on in time. It gives the reason, "" if it finds none. Cost
+// O(H * people * crews + pours).
 func impossible(in *inst.Inst) string {
 	for _, find := range []func(*inst.Inst) string{lackingHeads, lackingStations, lackingRacks, tooLong, lackingTime} {
 		if s := find(in); s != "" {

@@ -71,10 +71,7 @@ func writeFile(name string, fill func(io.Writer) error) error {
 	if err := fill(&b); err != nil {
 		return failf(exitFailed, "%s: %w", name, err)
 	}
-	target := name
-	if to, err := filepath.EvalSymlinks(name); err == nil {
-		target = to
-	}
+	target := followed(name)
 	write := maybe.WriteFile
 	if st, err := os.Stat(target); err == nil && !st.Mode().IsRegular() {
 		if st.IsDir() {
@@ -86,6 +83,14 @@ func writeFile(name string, fill func(io.Writer) error) error {
 		return failf(exitKept, "%s: nothing was written: %w", name, reason(err))
 	}
 	return nil
+}
+
+// followed is the file that a link leads to, the name itself if it is none.
+func followed(name string) string {
+	if to, err := filepath.EvalSymlinks(name); err == nil {
+		return to
+	}
+	return name
 }
 
 func writeInto(name string, data []byte, _ os.FileMode) error {

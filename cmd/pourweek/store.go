@@ -131,9 +131,7 @@ func createWhole(name string, data []byte) error {
 // there, or holds nothing, gets head before the text. Whoever else appends
 // meanwhile waits; the empty file whose name ends in .lock is for that, and stays.
 func appendWhole(name, head, text, end string) error {
-	if to, err := filepath.EvalSymlinks(name); err == nil {
-		name = to
-	}
+	name = followed(name)
 	lock := lockedfile.MutexAt(filepath.Join(filepath.Dir(name), "."+filepath.Base(name)+".lock"))
 	unlock, err := lock.Lock()
 	if err != nil {

@@ -133,8 +133,7 @@ func explained(ctx context.Context, s *streams, w *model.Week, o whyOptions) (*r
 		}
 		a.Due, a.With = ticksTo(w.Problem, t), nil
 	}
-	all := append([]string{p.ID}, a.With...)
-	if why.InTime(w.Plan, all, a.Due) {
+	if why.InTime(w.Plan, a.Asked(), a.Due) {
 		return explain(w, report.Question{Pour: p.ID, By: a.Due})
 	}
 	if s.errTerm {
@@ -142,7 +141,7 @@ func explained(ctx context.Context, s *streams, w *model.Week, o whyOptions) (*r
 		defer fmt.Fprint(s.err, "\r\x1b[K")
 	}
 	cause := &why.Cause{Impossible: why.No, Least: true, Alone: true, Proof: why.Steps}
-	if len(report.Slow(w, all, a.Due)) == 0 {
+	if len(report.Slow(w, a.Asked(), a.Due)) == 0 {
 		if cause, err = a.Cause(ctx); err != nil {
 			return nil, failf(exitFailed, "%w", err)
 		}

@@ -229,6 +229,9 @@ func (a *Asker) facts() []Fact {
 	return facts
 }
 
+// Asked lists the pours that are asked about, Pour first.
+func (a *Asker) Asked() []string { return append([]string{a.Pour}, a.With...) }
+
 // asks reports whether a pour is asked about.
 func (a *Asker) asks(id string) bool { return id == a.Pour || slices.Contains(a.With, id) }
 

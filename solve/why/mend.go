@@ -50,9 +50,12 @@ func (a *Asker) oneMore() []whatif.Case {
 		}
 	}
 	for _, x := range a.targets() {
+		if x.Stage != model.New {
+			continue
+		}
 		for _, d := range x.Draws {
 			for _, m := range a.Problem.Mixes {
-				if c := (whatif.Case{Kind: whatif.Mixer, Spec: "+1:" + m.Mixers[0]}); m.ID == d.Mix && x.Stage == model.New &&
+				if c := (whatif.Case{Kind: whatif.Mixer, Spec: "+1:" + m.Mixers[0]}); m.ID == d.Mix &&
 					!slices.Contains(m.Mixers, a.Problem.Mixers[0].ID) && !slices.Contains(out, c) {
 					out = append(out, c)
 				}
@@ -117,7 +120,7 @@ func (a *Asker) first(q *model.Problem) *model.Problem {
 
 // onTime reports whether a plan has all that is asked about ready in time.
 func (a *Asker) onTime(plan *model.Plan) bool {
-	return InTime(plan, append([]string{a.Pour}, a.With...), a.Due)
+	return InTime(plan, a.Asked(), a.Due)
 }
 
 // InTime reports whether a plan has all of some pours ready by a time.
