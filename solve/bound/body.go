@@ -6,8 +6,13 @@ import (
 	"pourweek/solve/inst"
 )
 
-// scratch holds the costs of one group in one mold, all by start index.
-type scratch struct {
+// body holds what a pour of a group costs in one mold, by what may follow it
+// there; all by start index.
+type body struct {
+	*group
+	rows []row // by op
+	at   [frontiers]int32
+
 	d    []int64 // demold at i, all after it, and the mold's path after that
 	h    []int64 // d plus held from a fixed tick; suffix minimum, or by cover start where mold_max ends the wait
 	cov  []int64 // cover at i and all after it
@@ -19,15 +24,20 @@ type scratch struct {
 	bufs [3][]int32
 }
 
-// op fills one array of the body of a pour backward in time, from its sources.
-// A step op: its step at i, then the least of the source over the window. A
-// choice op: the least of its sources, each plus the price of a stretch.
+// op fills one row of a body backward in time, from its sources. A step op: its
+// step at i, then the least of the source over the window. A choice op: the
+// least of its sources, each plus the price of a stretch.
 type op struct {
-	dst  []int64
 	st   *step
 	w    window
 	src  []int // ops; srcCover is the cover
 	kind []int32
+	wide bool
+}
+
+// row is what an op fills.
+type row struct {
+	dst  []int64
 	at   int32   // frontier: dst is known from here on
 	four []int64 // of a wide step op: minima of four sources from an index on
 	fAt  int32   // frontier of four
@@ -43,10 +53,7 @@ func (g *group) program(l *lagrangian) {
 	best[nl] = srcCover
 	inner := map[[2]int]int{}
 	add := func(o op) int {
-		o.dst = make([]int64, l.ax.n+1)
-		if o.st != nil && o.w.widest() >= wide {
-			o.four = make([]int64, l.ax.n+1)
-		}
+		o.wide = o.st != nil && o.w.widest() >= wide
 		g.ops = append(g.ops, o)
 		return len(g.ops) - 1
 	}
@@ -98,19 +105,20 @@ func (g *group) innerGap(l *lagrangian, k *kind, j int) window {
 // wide is the window width from which minima of four in a row pay.
 const wide = 6
 
-// extend runs the op down to where its sources reach, not below from.
-func (o *op) extend(l *lagrangian, g *group, from, end int32) {
+// extendRow runs an op down to where its sources reach, not below from.
+func (b *body) extendRow(l *lagrangian, k int, from, end int32) {
+	o, r := &b.ops[k], &b.rows[k]
 	if o.st == nil {
-		o.choose(l, g, from)
+		b.choose(l, o, r, from)
 		return
 	}
-	src, fr := g.source(o.src[0])
-	if o.four != nil {
-		o.extendWide(src, fr, from, end)
+	src, fr := b.source(o.src[0])
+	if o.wide {
+		r.extendWide(o, src, fr, from, end)
 		return
 	}
-	c, lo, hi, dst := o.st.c1, o.w.lo, o.w.hi, o.dst
-	i := o.at - 1
+	c, lo, hi, dst := o.st.c1, o.w.lo, o.w.hi, r.dst
+	i := r.at - 1
 	for ; i >= from; i-- {
 		a, b := lo[i], min(hi[i], end-1)
 		if a < fr {
@@ -122,21 +130,21 @@ func (o *op) extend(l *lagrangian, g *group, from, end int32) {
 		}
 		dst[i] = min(v+c[i], inf)
 	}
-	o.at = i + 1
+	r.at = i + 1
 }
 
-// extendWide is extend with the minima of four: a window is covered by them,
+// extendWide is extendRow with the minima of four: a window is covered by them,
 // overlapping at its end.
-func (o *op) extendWide(src []int64, fr, from, end int32) {
-	four := o.four
-	for k := o.fAt - 1; k >= fr; k-- {
+func (r *row) extendWide(o *op, src []int64, fr, from, end int32) {
+	four := r.four
+	for k := r.fAt - 1; k >= fr; k-- {
 		if k+3 < end {
 			four[k] = min(src[k], src[k+1], src[k+2], src[k+3])
 		}
 	}
-	o.fAt = min(o.fAt, fr)
-	c, lo, hi, dst := o.st.c1, o.w.lo, o.w.hi, o.dst
-	i := o.at - 1
+	r.fAt = min(r.fAt, fr)
+	c, lo, hi, dst := o.st.c1, o.w.lo, o.w.hi, r.dst
+	i := r.at - 1
 	for ; i >= from; i-- {
 		a, b := lo[i], min(hi[i], end-1)
 		if a < fr {
@@ -156,42 +164,42 @@ func (o *op) extendWide(src []int64, fr, from, end int32) {
 		}
 		dst[i] = min(v+c[i], inf)
 	}
-	o.at = i + 1
+	r.at = i + 1
 }
 
-func (o *op) choose(l *lagrangian, g *group, from int32) {
+func (b *body) choose(l *lagrangian, o *op, r *row, from int32) {
 	fr := from
 	for _, s := range o.src {
-		fr = max(fr, g.ops[s].at)
+		fr = max(fr, b.rows[s].at)
 	}
-	if g.loose {
-		src := g.ops[o.src[0]].dst
-		for i := o.at - 1; i >= fr; i-- {
+	if b.loose {
+		src := b.rows[o.src[0]].dst
+		for i := r.at - 1; i >= fr; i-- {
 			v := src[i]
-			for _, id := range g.kinds {
-				if k := &l.kinds[id]; int(k.a) == g.layerOf(o) {
+			for _, id := range b.kinds {
+				if k := &l.kinds[id]; int(k.a) == b.layerOf(o) {
 					v += l.stretchPrice(k, i)
 				}
 			}
-			o.dst[i] = min(v, inf)
+			r.dst[i] = min(v, inf)
 		}
-		o.at = min(o.at, fr)
+		r.at = min(r.at, fr)
 		return
 	}
 	for x, s := range o.src {
-		src, dst := g.ops[s].dst, o.dst
+		src, dst := b.rows[s].dst, r.dst
 		if o.kind[x] < 0 {
-			for i := o.at - 1; i >= fr; i-- {
+			for i := r.at - 1; i >= fr; i-- {
 				dst[i] = pick(x, dst[i], src[i])
 			}
 			continue
 		}
 		k := &l.kinds[o.kind[x]]
-		for i := o.at - 1; i >= fr; i-- {
+		for i := r.at - 1; i >= fr; i-- {
 			dst[i] = pick(x, dst[i], src[i]+l.stretchPrice(k, i))
 		}
 	}
-	o.at = min(o.at, fr)
+	r.at = min(r.at, fr)
 }
 
 func pick(x int, a, b int64) int64 {
@@ -213,12 +221,12 @@ func (g *group) layerOf(o *op) int {
 	return -1
 }
 
-// source is the array of an op or the cover, and from where it is known.
-func (g *group) source(s int) ([]int64, int32) {
+// source is the row of an op or the cover, and from where it is known.
+func (b *body) source(s int) ([]int64, int32) {
 	if s == srcCover {
-		return g.scr.cov, g.at[atCover]
+		return b.cov, b.at[atCover]
 	}
-	return g.ops[s].dst, g.ops[s].at
+	return b.rows[s].dst, b.rows[s].at
 }
 
 // The frontiers of the arrays that are no ops.
@@ -231,125 +239,128 @@ const (
 )
 
 // reset forgets everything from end on: nothing of the body happens there, and
-// nothing up to the cover from g.end on.
-func (g *group) reset(end int32) {
-	for i := range g.at {
-		g.at[i] = end
+// nothing up to the cover from b.end on.
+func (b *body) reset(end int32) {
+	for i := range b.at {
+		b.at[i] = end
 	}
-	g.at[atCover], g.at[atFirst] = min(end, g.end), min(end, g.end)
-	for i := range g.ops {
-		g.ops[i].at, g.ops[i].fAt = g.at[atCover], g.at[atCover]
+	b.at[atCover], b.at[atFirst] = min(end, b.end), min(end, b.end)
+	for i := range b.rows {
+		b.rows[i].at, b.rows[i].fAt = b.at[atCover], b.at[atCover]
 	}
-	s := &g.scr
-	s.h[end], s.y[g.at[atFirst]] = inf, inf
-	s.sl[0] = newSlider(s.bufs[0], end)
-	s.sl[1], s.sl[2] = newSlider(s.bufs[1], g.at[atFirst]), newSlider(s.bufs[2], g.at[atFirst])
+	b.h[end], b.y[b.at[atFirst]] = inf, inf
+	b.sl[0] = newSlider(b.bufs[0], end)
+	b.sl[1], b.sl[2] = newSlider(b.bufs[1], b.at[atFirst]), newSlider(b.bufs[2], b.at[atFirst])
 }
 
 // extend carries the body of a pour in one mold backward as far as the mold's
 // path v is known, which is from known on; from and end bound the usable time.
-func (g *group) extend(l *lagrangian, it *item, v []int64, seg segment, known int32) {
-	g.extendDemold(l, v, seg, known)
-	g.extendCover(l, seg)
-	for i := range g.ops {
-		g.ops[i].extend(l, g, seg.from, min(seg.end, g.end))
+func (b *body) extend(l *lagrangian, it *item, v []int64, seg segment, known int32) {
+	// Nothing after the prep comes before the first start of layer 1.
+	late := segment{min(max(seg.from, b.lo), seg.end), seg.end}
+	b.extendDemold(l, v, late, known)
+	b.extendCover(l, late)
+	for i := range b.rows {
+		b.extendRow(l, i, late.from, min(seg.end, b.end))
 	}
-	g.extendFirst(l, it, seg)
-	g.extendPrep(l, it, seg)
+	b.extendFirst(l, it, seg, late.from)
+	b.extendPrep(l, it, seg)
 }
 
-func (g *group) extendDemold(l *lagrangian, v []int64, seg segment, known int32) {
-	s, wd, held, reg := &g.scr, g.demold.sh.work, l.held, l.ax.reg
-	i := g.at[atDemold] - 1
-	less := l.u[g.id] + g.credit
+func (b *body) extendDemold(l *lagrangian, v []int64, seg segment, known int32) {
+	wd, held, reg := b.demold.sh.work, l.held, l.ax.reg
+	i := b.at[atDemold] - 1
+	less := l.u[b.id] + b.credit
 	for ; i >= seg.from && i+wd >= known; i-- {
 		x := inf
 		if i+wd <= seg.end {
-			x = min(g.tailCost[i]+v[i+wd]-less, inf)
+			x = min(b.tailCost[i]+v[i+wd]-less, inf)
 		}
-		s.d[i] = x
-		s.rawH[i] = x + held*reg[i]
-		s.h[i] = min(s.rawH[i], s.h[i+1])
+		b.d[i] = x
+		b.rawH[i] = x + held*reg[i]
+		b.h[i] = min(b.rawH[i], b.h[i+1])
 	}
-	g.at[atDemold] = i + 1
+	b.at[atDemold] = i + 1
 }
 
-func (g *group) extendCover(l *lagrangian, seg segment) {
-	s, held, reg := &g.scr, l.held, l.ax.reg
-	c, lo, hi := g.cover.c1, g.cure.lo, g.cure.hi
-	i := g.at[atCover] - 1
+func (b *body) extendCover(l *lagrangian, seg segment) {
+	held, reg := l.held, l.ax.reg
+	c, lo, hi := b.cover.c1, b.cure.lo, b.cure.hi
+	i := b.at[atCover] - 1
 	for ; i >= seg.from; i-- {
 		a := lo[i]
-		if a < g.at[atDemold] {
+		if a < b.at[atDemold] {
 			break
 		}
 		x := inf
 		if a < seg.end {
 			if hi == nil {
-				x = s.h[a]
-			} else if b := min(hi[i], seg.end-1); a <= b {
-				x = s.sl[0].min(s.rawH, a, b)
+				x = b.h[a]
+			} else if e := min(hi[i], seg.end-1); a <= e {
+				x = b.sl[0].min(b.rawH, a, e)
 			}
 			x -= held * reg[a]
 		}
-		s.cov[i] = min(x+c[i], inf)
+		b.cov[i] = min(x+c[i], inf)
 	}
-	g.at[atCover] = i + 1
+	b.at[atCover] = i + 1
 }
 
 // extendFirst puts on layer 1 what its start in this mold costs: none at or
 // after pour_until or out of the group's window, a pin, a move away from the base.
-func (g *group) extendFirst(l *lagrangian, it *item, seg segment) {
-	s, reg := &g.scr, l.ax.reg
-	src, fr := g.source(g.first)
-	for i := g.at[atFirst] - 1; i >= fr; i-- {
-		x := src[i]
-		if i >= l.lastStart || i < g.lo || i >= g.hi {
-			x = inf
+func (b *body) extendFirst(l *lagrangian, it *item, seg segment, from int32) {
+	reg := l.ax.reg
+	src, fr := b.source(b.first)
+	if fr <= from {
+		fr = seg.from
+	}
+	for i := b.at[atFirst] - 1; i >= fr; i-- {
+		x := inf
+		if i >= b.lo && i < b.hi && i < l.lastStart {
+			x = src[i]
 		}
 		if it.special && x < inf {
-			x += it.firstCost(l, g.pour, i)
+			x += it.firstCost(l, b.pour, i)
 		}
-		s.raw[i] = x + l.idle*reg[i]
-		s.y[i] = min(s.raw[i], s.y[i+1])
+		b.raw[i] = x + l.idle*reg[i]
+		b.y[i] = min(b.raw[i], b.y[i+1])
 	}
-	g.at[atFirst] = min(fr, g.at[atFirst])
+	b.at[atFirst] = min(fr, b.at[atFirst])
 }
 
-func (g *group) extendPrep(l *lagrangian, it *item, seg segment) {
-	s, sh := &g.scr, it.prep.sh
+func (b *body) extendPrep(l *lagrangian, it *item, seg segment) {
+	sh := it.prep.sh
 	c1, c2 := it.prep.c1, it.prep.c2
-	fr, end := g.at[atFirst], min(seg.end, g.end)
-	i := g.at[atPrep] - 1
+	fr, end := b.at[atFirst], min(seg.end, b.end)
+	i := b.at[atPrep] - 1
 	for ; i >= seg.from; i-- {
 		e := sh.e1[i]
 		if e > 0 && e < fr {
 			break
 		}
 		x := inf
-		if i >= g.release && e > 0 && e <= end {
-			x = c1[i] + g.wait(l, it, i, e, seg, 1)
+		if i >= b.release && e > 0 && e <= end {
+			x = c1[i] + b.wait(l, it, i, e, seg, 1)
 			if f := sh.e2[i]; f > 0 && f <= end {
-				x = min(x, c2[i]+g.wait(l, it, i, f, seg, 2))
+				x = min(x, c2[i]+b.wait(l, it, i, f, seg, 2))
 			}
 		}
-		s.z[i] = x
+		b.z[i] = x
 	}
-	g.at[atPrep] = i + 1
+	b.at[atPrep] = i + 1
 }
 
 // wait is the cost of layer 1 after a prep that started at i and ended at e.
-func (g *group) wait(l *lagrangian, it *item, i, e int32, seg segment, way int) int64 {
-	s := &g.scr
-	if g.pour.PrepMax < 0 {
-		return s.y[e] - l.idle*l.ax.reg[e]
+func (b *body) wait(l *lagrangian, it *item, i, e int32, seg segment, way int) int64 {
+	if b.pour.PrepMax < 0 {
+		return b.y[e] - l.idle*l.ax.reg[e]
 	}
 	w := it.after[way-1]
-	b := min(w.hi[i], seg.end-1, g.end-1)
-	if e > b {
+	last := min(w.hi[i], seg.end-1, b.end-1)
+	if e > last {
 		return inf
 	}
-	return s.sl[way].min(s.raw, e, b) - l.idle*l.ax.reg[e]
+	return b.sl[way].min(b.raw, e, last) - l.idle*l.ax.reg[e]
 }
 
 // firstCost is what a start of layer 1 at i costs because of a pin or a base.
@@ -368,11 +379,19 @@ func (it *item) firstCost(l *lagrangian, p *inst.Pour, i int32) int64 {
 	return l.move
 }
 
-func newScratch(n int32) scratch {
+func newBody(l *lagrangian, g *group) *body {
+	n := l.ax.n + 1
 	f := func() []int64 { return make([]int64, n) }
-	s := scratch{d: f(), h: f(), cov: f(), y: f(), z: f(), raw: f(), rawH: f()}
-	for i := range s.bufs {
-		s.bufs[i] = make([]int32, n)
+	b := &body{group: g, d: f(), h: f(), cov: f(), y: f(), z: f(), raw: f(), rawH: f()}
+	for i := range b.bufs {
+		b.bufs[i] = make([]int32, n)
 	}
-	return s
+	for i := range g.ops {
+		r := row{dst: f()}
+		if g.ops[i].wide {
+			r.four = f()
+		}
+		b.rows = append(b.rows, r)
+	}
+	return b
 }

@@ -88,7 +88,7 @@ type run struct {
 }
 
 func newRun(in *inst.Inst, o Options) *run {
-	return &run{in: in, o: o, gran: granularity(in), worst: in.P.Worst(), lag: newLagrangian(in, whole(in))}
+	return &run{in: in, o: o, gran: granularity(in), worst: in.P.Worst(), lag: newLagrangian(in, whole(in), memory{})}
 }
 
 // improve takes a proven value in 1/scale mils, rounds it up to what a plan can

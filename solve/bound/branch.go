@@ -270,7 +270,7 @@ func (t *tree) again(ctx context.Context, x *subproblem, passes int64) *subprobl
 // pass looks for prices of a case for so many passes, as far as the run allows,
 // from the prices of the one that it comes of.
 func (t *tree) pass(ctx context.Context, parts []part, from *subproblem, n int64) *subproblem {
-	r := &run{in: t.in, gran: t.gran, worst: t.worst, lag: newLagrangian(t.in, parts)}
+	r := &run{in: t.in, gran: t.gran, worst: t.worst, lag: newLagrangian(t.in, parts, t.lag.mem)}
 	if t.o.Passes == 0 {
 		r.o.Upper = t.o.Upper
 	} else {

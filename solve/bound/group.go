@@ -32,6 +32,7 @@ type group struct {
 	cover    step
 	demold   step
 	tail     *tail
+	shared   bool     // the tail and its costs are another part's of the same pours
 	gaps     []window // by layer: starts of the next layer (or the cover) after its start
 	cure     window   // demold starts by cover start
 	kinds    []int32  // its stretches
@@ -43,10 +44,9 @@ type group struct {
 	anyPrep  step  // carries the spans of prep, whatever the mold
 	release  int32 // first index at or after release
 	end      int32 // index from which no layer or cover starts
-	scr      scratch
 	ops      []op
-	first    int // the op whose array is the start of layer 1
-	at       [frontiers]int32
+	first    int     // the op whose row is the start of layer 1
+	bodies   []*body // room for the molds, one class of them at a time
 }
 
 func newGroup(l *lagrangian, x part) *group {
@@ -58,7 +58,6 @@ func newGroup(l *lagrangian, x part) *group {
 	}
 	g.cover = newStep(l, &p.Cover)
 	g.demold = newStep(l, &p.Demold)
-	g.tail = newTail(l, p, g.demold.sh, 0)
 	for j := range g.layers {
 		lo, hi := p.CoverGapMin, p.CoverGapMax
 		if j+1 < len(g.layers) {
@@ -82,9 +81,16 @@ func newGroup(l *lagrangian, x part) *group {
 	if len(p.Layers) == 0 {
 		g.leave = 0 // no path plans it, so nothing may be claimed for it
 	}
-	g.tailCost = make([]int64, l.ax.n+1)
+	if k := slices.IndexFunc(l.groups, func(y *group) bool { return y.in == x.in }); k >= 0 {
+		g.tail, g.tailCost, g.shared = l.groups[k].tail, l.groups[k].tailCost, true
+	} else {
+		g.tail, g.tailCost = newTail(l, p, g.demold.sh, 0), make([]int64, l.ax.n+1)
+	}
 	g.release = l.ax.in.OpenIndex(p.Release)
 	late := in.PourUntil
+	if x.hi < l.ax.n {
+		late = min(late, l.ax.tick[x.hi])
+	}
 	for j := range p.Layers {
 		late += p.Layers[j].Work
 		if j > 0 {
@@ -92,7 +98,6 @@ func newGroup(l *lagrangian, x part) *group {
 		}
 	}
 	g.end = in.OpenIndex(min(late+min(p.CoverGapMax, in.H), in.H))
-	g.scr = newScratch(l.ax.n + 1)
 	return g
 }
 

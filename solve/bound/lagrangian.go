@@ -13,8 +13,9 @@ import (
 // what the plan leaves unused of that resource, plus each price of a stretch
 // times nothing (stretches laid equal stretches served), is at most its cost.
 // Sorted by mold, racked pour and mixer, that sum falls into parts, each the
-// priced cost of one path; the cheapest path is at most as dear. What a carried
-// pour costs is at least its price of planning.
+// priced cost of one path; the cheapest path is at most as dear, and so is the
+// cheapest of the paths that take no more of a group than there is, as far as they
+// remember (memory.go). What a carried pour costs is at least its price of planning.
 type lagrangian struct {
 	ax      *axis
 	sh      *shapes
@@ -36,7 +37,12 @@ type lagrangian struct {
 	sound, guessed      bool      // this pricing of batches must be sound; some of the last was cut off
 	earned              int64     // by all mixers in the last pass
 	firsts              [][]int32 // by group and start of layer 1: pours of the cheapest paths, where asked for
-	v                   []int64
+	v                   []int64   // zero
+	least               []int64
+	which               []int32
+	mem                 memory
+	cycles              map[cycle]int64 // of paths so far
+	taken               []int
 	scratch             []int64
 	sliderBuf           []int32
 	stationCap, rackCap [][]int64
@@ -52,13 +58,14 @@ type racked struct {
 	lo, hi int32
 }
 
-func newLagrangian(in *inst.Inst, parts []part) *lagrangian {
+func newLagrangian(in *inst.Inst, parts []part, mem memory) *lagrangian {
 	ax := newAxis(in)
-	l := &lagrangian{ax: ax, sh: newShapes(ax)}
+	l := &lagrangian{ax: ax, sh: newShapes(ax), mem: mem, cycles: map[cycle]int64{}}
 	l.idle, l.held = int64(in.Costs.Idle)*scale, int64(in.Costs.Held)*scale
 	l.rackWait, l.move = int64(in.Costs.RackWait)*scale, int64(in.Costs.Move)*scale
 	l.lastStart = in.OpenIndex(in.PourUntil)
 	l.scratch, l.sliderBuf = make([]int64, ax.n+1), make([]int32, ax.n+1)
+	l.least, l.which = make([]int64, ax.n+1), make([]int32, ax.n+1)
 	l.v, l.zero = make([]int64, ax.n+1), make([]int64, ax.n+1)
 	for i := range in.Mixes {
 		l.mixes = append(l.mixes, newMix(l, &in.Mixes[i]))
@@ -76,6 +83,7 @@ func newLagrangian(in *inst.Inst, parts []part) *lagrangian {
 		g.program(l)
 	}
 	l.classes = newClasses(l)
+	l.share()
 	l.spans()
 	for i := range in.Mixes {
 		l.mixes[i].crew, l.mixes[i].least = l.sh.crewOf(in.Mixes[i].Crew), in.Mixes[i].LeastWash()
@@ -125,6 +133,9 @@ func (l *lagrangian) spans() {
 				return &g.cover
 			case inst.AtDemold:
 				return &g.demold
+			}
+			if g.shared { // its tail has the prices already
+				return &step{}
 			}
 			return finish(g.tail, m)
 		})
@@ -193,14 +204,14 @@ func (l *lagrangian) pass() int64 {
 	for i, c := range l.classes {
 		c.priceCuring(l)
 		if !c.follows(l.classes, i) {
-			c.path(l, l.v)
+			c.path(l)
 		}
-		x := c.value(l, l.v)
+		x := c.value(l, c.states[0].v)
 		if x >= inf/2 {
 			return inf
 		}
 		v += c.n * x
-		c.walk(l, l.v)
+		c.walk(l, i)
 	}
 	return v
 }
@@ -249,8 +260,10 @@ func (l *lagrangian) priceGroups() {
 			g.layers[j].price(l)
 		}
 		g.cover.price(l)
-		g.demold.price(l)
-		g.tail.price(l)
-		g.tail.demold(l, &g.demold, g.tailCost)
+		if !g.shared {
+			g.demold.price(l)
+			g.tail.price(l)
+			g.tail.demold(l, &g.demold, g.tailCost)
+		}
 	}
 }

@@ -28,6 +28,8 @@ type class struct {
 	free   int32 // index from which idle counts and new pours may start
 	segs   []segment
 	items  []*item
+	states []state // of its paths, the first one with nothing remembered
+	moves  []move
 	curing *curing
 }
 
@@ -89,7 +91,13 @@ func newClasses(l *lagrangian) []*class {
 	for i, c := range list {
 		if c.follows(list, i) {
 			c.items = list[i-1].items
+			continue
 		}
+		a, ok := c.remembering(l.mem, roomInCase)
+		if !ok {
+			a, _ = c.remembering(memory{}, roomInCase)
+		}
+		c.remember(l, a)
 	}
 	return list
 }
@@ -159,49 +167,76 @@ func (c *class) priceCuring(l *lagrangian) {
 	}
 }
 
-// path fills v with the cost of the mold's cheapest path from each index on,
-// the mold being free then. v has length n+1.
-func (c *class) path(l *lagrangian, v []int64) {
+// path works out the cost of the mold's cheapest path from each index on, the
+// mold being free then, by what it remembers.
+func (c *class) path(l *lagrangian) {
 	at := l.ax.n
-	v[at] = 0
+	for i := range c.states {
+		c.states[i].v[at] = 0
+	}
 	for _, it := range c.items {
 		it.prep.price(l)
 	}
 	for s := len(c.segs) - 1; s >= 0; s-- {
 		seg := c.segs[s]
-		c.rest(l, v, seg.end, at)
+		c.rest(l, seg.end, at)
 		at = seg.end
-		for _, it := range c.items {
-			it.g.reset(seg.end)
+		for _, m := range c.moves {
+			m.b.reset(seg.end)
 		}
 		for at > seg.from {
-			at = c.advance(l, v, seg, at)
+			at = c.advance(l, seg, at)
 		}
 	}
-	c.rest(l, v, c.free, at)
+	c.rest(l, c.free, at)
 }
 
 // rest carries the path from index at back to index to, where no pour starts.
-func (c *class) rest(l *lagrangian, v []int64, to, at int32) {
-	for i := at - 1; i >= to; i-- {
-		v[i] = min(0, v[i+1]+l.idle*(l.ax.reg[i+1]-l.ax.reg[i]))
+func (c *class) rest(l *lagrangian, to, at int32) {
+	for k := range c.states {
+		v := c.states[k].v
+		for i := at - 1; i >= to; i-- {
+			v[i] = min(0, v[i+1]+l.idle*(l.ax.reg[i+1]-l.ax.reg[i]))
+		}
 	}
 }
 
 // advance carries the path further back inside a segment, from index at to the
 // returned one, as far as what is known of the bodies allows.
-func (c *class) advance(l *lagrangian, v []int64, seg segment, at int32) int32 {
+func (c *class) advance(l *lagrangian, seg segment, at int32) int32 {
 	to := seg.from
-	for _, it := range c.items {
-		it.g.extend(l, it, v, seg, at)
-		to = max(to, it.g.at[atPrep])
+	for _, m := range c.moves {
+		m.b.extend(l, m.it, c.states[m.to].v, seg, at)
+		to = max(to, m.b.at[atPrep])
 	}
-	for i := at - 1; i >= to; i-- {
-		x := min(0, v[i+1]+l.idle*(l.ax.reg[i+1]-l.ax.reg[i]))
-		for _, it := range c.items {
-			x = min(x, it.g.scr.z[i])
+	// The cheapest move is the next one in most states.
+	least, which := l.least[to:at], l.which[to:at]
+	for i := range least {
+		least[i] = inf
+	}
+	for k := range c.moves {
+		for i, z := range c.moves[k].b.z[to:at] {
+			if z < least[i] {
+				least[i], which[i] = z, int32(k)
+			}
 		}
-		v[i] = x
+	}
+	for k := range c.states {
+		s := &c.states[k]
+		v := s.v
+		for i := at - 1; i >= to; i-- {
+			x := min(0, v[i+1]+l.idle*(l.ax.reg[i+1]-l.ax.reg[i]))
+			if y := least[i-to]; y < x {
+				if s.may[which[i-to]] {
+					x = y
+				} else {
+					for _, m := range s.moves {
+						x = min(x, c.moves[m].b.z[i])
+					}
+				}
+			}
+			v[i] = x
+		}
 	}
 	return to
 }

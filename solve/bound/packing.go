@@ -45,7 +45,6 @@ func (r *run) packing(alone []int64) {
 		}
 		v += int64(y.n) * x
 	}
-	clear(l.v)
 	for _, c := range l.classes {
 		if c.curing != nil {
 			c.priceCuring(l)

@@ -37,7 +37,6 @@ func (l *lagrangian) aloneAll() []int64 {
 	for g := range alone {
 		alone[g] = inf
 	}
-	clear(l.v)
 	for i, c := range l.classes {
 		if c.follows(l.classes, i) {
 			continue
@@ -76,10 +75,11 @@ func (c *class) alone(l *lagrangian, it *item) int64 {
 	best := inf
 	it.prep.price(l)
 	for _, seg := range c.segs {
-		it.g.reset(seg.end)
-		it.g.extend(l, it, l.v, seg, seg.from)
+		b := it.g.bodies[0]
+		b.reset(seg.end)
+		b.extend(l, it, l.v, seg, seg.from)
 		for i := seg.from; i < seg.end; i++ {
-			best = min(best, it.g.scr.z[i])
+			best = min(best, b.z[i])
 		}
 	}
 	return best

@@ -283,6 +283,9 @@ func (s *steering) round(ctx context.Context, rd round) bool {
 		if left == 0 {
 			return true
 		}
+		if t%learnEvery == 0 {
+			s.lag.learn(learnEvery)
+		}
 		size := rd.first * math.Pow(rd.fall, 1-left)
 		for _, b := range s.blocks {
 			b.grad(b.g)

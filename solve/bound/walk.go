@@ -1,8 +1,10 @@
 package bound
 
+import "slices"
+
 // walk counts what the cheapest path of the class uses, for all its molds.
-func (c *class) walk(l *lagrangian, v []int64) {
-	n := int32(c.n)
+func (c *class) walk(l *lagrangian, of int) {
+	n, v := int32(c.n), c.states[0].v
 	i := c.free
 	if q := c.curing; q != nil {
 		best := inf
@@ -15,40 +17,54 @@ func (c *class) walk(l *lagrangian, v []int64) {
 		q.tail.walkDemold(l, &q.demold, at, n)
 		i = max(at+q.demold.sh.work, c.free)
 	}
-	for i < l.ax.n && v[i] < 0 {
+	l.taken = l.taken[:0]
+	for k := 0; i < l.ax.n && c.states[k].v[i] < 0; {
+		v := c.states[k].v
 		if v[i] == v[i+1]+l.idle*(l.ax.reg[i+1]-l.ax.reg[i]) {
 			i++
 			continue
 		}
-		i = c.walkPour(l, v, i, n)
+		m := c.taken(k, i)
+		if len(c.items) <= 64 {
+			l.taken = append(l.taken, slices.Index(c.items, m.it))
+		}
+		i, k = m.b.walk(l, m.it, i, n, c.segment(i)), m.to
 	}
+	for c.follows(l.classes, of) {
+		of, c = of-1, l.classes[of-1]
+	}
+	l.note(of, l.taken)
 }
 
-// walkPour counts the pour whose prep starts at i on the cheapest path, and
-// returns the index at which the mold is free again.
-func (c *class) walkPour(l *lagrangian, v []int64, i, n int32) int32 {
-	var seg segment
+// segment is the stretch of time that index i lies in.
+func (c *class) segment(i int32) segment {
 	for _, s := range c.segs {
 		if s.from <= i && i < s.end {
-			seg = s
+			return s
 		}
 	}
-	for _, it := range c.items {
-		if it.g.scr.z[i] == v[i] {
-			return it.walk(l, i, n, seg)
+	return segment{}
+}
+
+// taken is the pour whose prep starts at i on the cheapest path of state k.
+func (c *class) taken(k int, i int32) *move {
+	for _, m := range c.states[k].moves {
+		if c.moves[m].b.z[i] == c.states[k].v[i] {
+			return &c.moves[m]
 		}
 	}
 	panic("bound: a mold path leads nowhere")
 }
 
-func (it *item) walk(l *lagrangian, i, n int32, seg segment) int32 {
-	g := it.g
-	s, sh := &g.scr, it.prep.sh
+// walk counts a pour whose prep starts at i, n times, and returns the index at
+// which the mold is free again.
+func (b *body) walk(l *lagrangian, it *item, i, n int32, seg segment) int32 {
+	g, sh := b.group, it.prep.sh
 	l.useGroup[g.id] += int64(n)
-	at, v := it.findFirst(l, i, sh.e1[i], 0, seg)
+	at, v := b.findFirst(l, it, i, sh.e1[i], 0, seg)
 	put := false
 	if f := sh.e2[i]; f > 0 && f <= seg.end {
-		if at2, v2 := it.findFirst(l, i, f, 1, seg); it.prep.c2[i]+v2 < it.prep.c1[i]+v {
+		if at2, v2 := b.findFirst(l, it, i, f, 1, seg); it.prep.c2[i]+v2 < it.prep.c1[i]+v {
 			at, put = at2, true
 		}
 	}
@@ -56,17 +72,17 @@ func (it *item) walk(l *lagrangian, i, n int32, seg segment) int32 {
 	if l.firsts != nil {
 		l.firsts[g.id][at] += n
 	}
-	i = g.walkLayers(l, at, n, seg)
+	i = b.walkLayers(l, at, n, seg)
 	g.cover.use(l, i, false, n)
-	a, b := g.cure.lo[i], seg.end-1
+	from, to := g.cure.lo[i], seg.end-1
 	if g.cure.hi != nil {
-		b = min(b, g.cure.hi[i])
+		to = min(to, g.cure.hi[i])
 	}
 	best := inf * 2
-	for k := a; k <= b; k++ {
-		if s.rawH[k] < best {
-			best, i = s.rawH[k], k
-			if g.cure.hi == nil && best == s.h[a] {
+	for k := from; k <= to; k++ {
+		if b.rawH[k] < best {
+			best, i = b.rawH[k], k
+			if g.cure.hi == nil && best == b.h[from] {
 				break
 			}
 		}
@@ -77,18 +93,17 @@ func (it *item) walk(l *lagrangian, i, n int32, seg segment) int32 {
 
 // findFirst is the best start of layer 1 after a prep from i to e, and its
 // cost with the idle time since e.
-func (it *item) findFirst(l *lagrangian, i, e int32, way int, seg segment) (int32, int64) {
-	s := &it.g.scr
-	b := min(seg.end, it.g.end) - 1
-	limited := it.g.pour.PrepMax >= 0
+func (b *body) findFirst(l *lagrangian, it *item, i, e int32, way int, seg segment) (int32, int64) {
+	last := min(seg.end, b.end) - 1
+	limited := b.pour.PrepMax >= 0
 	if limited {
-		b = min(b, it.after[way].hi[i])
+		last = min(last, it.after[way].hi[i])
 	}
 	best, at := inf*2, e
-	for k := e; k <= b; k++ {
-		if s.raw[k] < best {
-			best, at = s.raw[k], k
-			if !limited && best == s.y[e] {
+	for k := e; k <= last; k++ {
+		if b.raw[k] < best {
+			best, at = b.raw[k], k
+			if !limited && best == b.y[e] {
 				break
 			}
 		}
@@ -98,17 +113,17 @@ func (it *item) findFirst(l *lagrangian, i, e int32, way int, seg segment) (int3
 
 // walkLayers counts the layers from a start of layer 1 at i on, and returns
 // the start of the cover.
-func (g *group) walkLayers(l *lagrangian, i, n int32, seg segment) int32 {
-	for at := g.first; at != srcCover; {
-		o := &g.ops[at]
+func (b *body) walkLayers(l *lagrangian, i, n int32, seg segment) int32 {
+	for at := b.first; at != srcCover; {
+		o := &b.ops[at]
 		if o.st == nil {
-			at = g.walkChoice(l, o, i, n)
+			at = b.walkChoice(l, o, i, n)
 			continue
 		}
 		o.st.use(l, i, false, n)
-		src, _ := g.source(o.src[0])
+		src, _ := b.source(o.src[0])
 		best, to := inf*2, i
-		for k := o.w.lo[i]; k <= min(o.w.hi[i], seg.end-1, g.end-1); k++ {
+		for k := o.w.lo[i]; k <= min(o.w.hi[i], seg.end-1, b.end-1); k++ {
 			if src[k] < best {
 				best, to = src[k], k
 			}
@@ -118,10 +133,10 @@ func (g *group) walkLayers(l *lagrangian, i, n int32, seg segment) int32 {
 	return i
 }
 
-func (g *group) walkChoice(l *lagrangian, o *op, i, n int32) int {
-	if g.loose {
-		for _, id := range g.kinds {
-			if k := &l.kinds[id]; int(k.a) == g.layerOf(o) {
+func (b *body) walkChoice(l *lagrangian, o *op, i, n int32) int {
+	if b.loose {
+		for _, id := range b.kinds {
+			if k := &l.kinds[id]; int(k.a) == b.layerOf(o) {
 				l.useStretch(k, i, n)
 			}
 		}
@@ -129,7 +144,7 @@ func (g *group) walkChoice(l *lagrangian, o *op, i, n int32) int {
 	}
 	best, at := inf*2, 0
 	for x, s := range o.src {
-		v := g.ops[s].dst[i]
+		v := b.rows[s].dst[i]
 		if id := o.kind[x]; id >= 0 {
 			v += l.stretchPrice(&l.kinds[id], i)
 		}
