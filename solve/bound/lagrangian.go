@@ -211,7 +211,7 @@ func (l *lagrangian) pass() int64 {
 			return inf
 		}
 		v += c.n * x
-		c.walk(l, i)
+		c.walk(l)
 	}
 	return v
 }

@@ -132,7 +132,7 @@ type cycle struct {
 	between     uint64
 }
 
-// note counts the cycles of a path of the i-th class, as a list of items.
+// note counts the cycles of a path of the i-th class, given as a list of items.
 func (l *lagrangian) note(i int, path []int) {
 	for b, k := range path {
 		between, n := uint64(0), int64(0)
@@ -182,11 +182,9 @@ func (l *lagrangian) learn(passes int64) {
 	l.share()
 }
 
-// share lets classes that follow others have the states of those.
+// share lets classes that follow others have the paths of those.
 func (l *lagrangian) share() {
-	for i, c := range l.classes {
-		if c.follows(l.classes, i) {
-			c.states, c.moves = l.classes[i-1].states, l.classes[i-1].moves
-		}
+	for _, c := range l.classes {
+		c.states, c.moves = l.classes[c.lead].states, l.classes[c.lead].moves
 	}
 }

@@ -24,7 +24,8 @@ type segment struct{ from, end int32 }
 type class struct {
 	n      int64
 	molds  []int32
-	family int   // classes alike in all but curing pour and free tick share their paths
+	family int   // classes alike in all but curing pour and free tick share their paths,
+	lead   int   // those of the first of them, by its index
 	free   int32 // index from which idle counts and new pours may start
 	segs   []segment
 	items  []*item
@@ -89,8 +90,8 @@ func newClasses(l *lagrangian) []*class {
 		return cmp.Or(cmp.Compare(a.family, b.family), cmp.Compare(a.free, b.free))
 	})
 	for i, c := range list {
-		if c.follows(list, i) {
-			c.items = list[i-1].items
+		if c.lead = i; c.follows(list, i) {
+			c.lead, c.items = list[i-1].lead, list[i-1].items
 			continue
 		}
 		a, ok := c.remembering(l.mem, roomInCase)

@@ -3,7 +3,7 @@ package bound
 import "slices"
 
 // walk counts what the cheapest path of the class uses, for all its molds.
-func (c *class) walk(l *lagrangian, of int) {
+func (c *class) walk(l *lagrangian) {
 	n, v := int32(c.n), c.states[0].v
 	i := c.free
 	if q := c.curing; q != nil {
@@ -30,10 +30,7 @@ func (c *class) walk(l *lagrangian, of int) {
 		}
 		i, k = m.b.walk(l, m.it, i, n, c.segment(i)), m.to
 	}
-	for c.follows(l.classes, of) {
-		of, c = of-1, l.classes[of-1]
-	}
-	l.note(of, l.taken)
+	l.note(c.lead, l.taken)
 }
 
 // segment is the stretch of time that index i lies in.
