@@ -32,7 +32,7 @@ type group struct {
 	cover    step
 	demold   step
 	tail     *tail
-	shared   bool     // the tail and its costs are another part's of the same pours
+	shared   bool     // the tail and its costs are another part's of the same pours; demold is not priced then
 	gaps     []window // by layer: starts of the next layer (or the cover) after its start
 	cure     window   // demold starts by cover start
 	kinds    []int32  // its stretches

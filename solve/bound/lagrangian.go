@@ -37,7 +37,6 @@ type lagrangian struct {
 	sound, guessed      bool      // this pricing of batches must be sound; some of the last was cut off
 	earned              int64     // by all mixers in the last pass
 	firsts              [][]int32 // by group and start of layer 1: pours of the cheapest paths, where asked for
-	v                   []int64   // zero
 	least               []int64
 	which               []int32
 	mem                 memory
@@ -48,7 +47,7 @@ type lagrangian struct {
 	stationCap, rackCap [][]int64
 	bucketOf            []int32 // rack price bucket by open tick
 	buckets             int32
-	zero                []int64 // the price sums of no station
+	zero                []int64 // the price sums of no station, the path of a mold that takes nothing
 }
 
 // racked is a set of racked pours alike in everything.
@@ -66,7 +65,7 @@ func newLagrangian(in *inst.Inst, parts []part, mem memory) *lagrangian {
 	l.lastStart = in.OpenIndex(in.PourUntil)
 	l.scratch, l.sliderBuf = make([]int64, ax.n+1), make([]int32, ax.n+1)
 	l.least, l.which = make([]int64, ax.n+1), make([]int32, ax.n+1)
-	l.v, l.zero = make([]int64, ax.n+1), make([]int64, ax.n+1)
+	l.zero = make([]int64, ax.n+1)
 	for i := range in.Mixes {
 		l.mixes = append(l.mixes, newMix(l, &in.Mixes[i]))
 	}

@@ -19,7 +19,7 @@ import (
 // memory is what the paths of molds remember, by the first mold of their class: a
 // path that took a pour of the first group still knows so after one of the
 // second. Groups are those of inst.Inst.Groups. A path always knows that it just
-// took the only pour of a group.
+// took the only pour of a group. All cases of a run share one memory and add to it.
 type memory map[[3]int]bool
 
 func (m memory) keeps(mold int32, a, b *group) bool {
@@ -52,14 +52,23 @@ const (
 	mostMoves  = 24 // of a class, or movesEach for each of its items
 	movesEach  = 2
 	mostStates = 64   // of a class
-	roomInCase = 2    // times as much in a case, whose groups are split
+	roomInCase = 2    // times as much where a case is laid out; one that takes more forgets
 	learnEvery = 40   // passes after which paths remember more
-	learnShare = 0.15 // of passes that a cycle must come up in
+	learnShare = 0.15 // times a pass that a cycle must come up
 )
 
 // remembering lays out what the paths of the class remember; false if that takes
-// more than so many times the usual room.
+// more than about so many times the usual room, as an empty memory never does.
 func (c *class) remembering(mem memory, times int) (a automaton, ok bool) {
+	n := len(c.items)
+	kept := make([][]int, n) // by item: those still known of after it
+	for k, it := range c.items {
+		for h, x := range c.items {
+			if mem.keeps(c.molds[0], x.g, it.g) {
+				kept[k] = append(kept[k], h)
+			}
+		}
+	}
 	at, moves := map[string]int{}, map[[2]int]int{}
 	var counts [][]byte
 	find := func(q []byte) int {
@@ -71,7 +80,6 @@ func (c *class) remembering(mem memory, times int) (a automaton, ok bool) {
 		}
 		return i
 	}
-	n := len(c.items)
 	find(make([]byte, n))
 	for i := 0; i < len(counts); i++ {
 		if len(counts) > max(times*mostStates, n+1) || len(a.moves) > times*max(mostMoves, movesEach*n) {
@@ -79,18 +87,15 @@ func (c *class) remembering(mem memory, times int) (a automaton, ok bool) {
 		}
 		a.next = append(a.next, nil)
 		for k, it := range c.items {
-			knows := mem.keeps(c.molds[0], it.g, it.g)
-			if knows && int64(counts[i][k]) >= it.g.n {
+			if int64(counts[i][k]) >= it.g.n {
 				continue
 			}
+			// A count that does not fit a byte starts anew, which forgets: it allows more.
 			q := make([]byte, n)
-			for h, x := range c.items {
-				if mem.keeps(c.molds[0], x.g, it.g) {
-					q[h] = counts[i][h]
+			for _, h := range kept[k] {
+				if q[h] = counts[i][h]; h == k {
+					q[h]++
 				}
-			}
-			if knows {
-				q[k]++
 			}
 			key := [2]int{k, find(q)}
 			m, ok := moves[key]
@@ -148,7 +153,8 @@ func (l *lagrangian) note(i int, path []int) {
 }
 
 // learn makes paths remember what would have kept them from the cycles that were
-// counted in so many passes, the most frequent first, as far as there is room.
+// counted in so many passes, the most frequent first, as far as there is room: in a
+// case too, that of the whole week.
 func (l *lagrangian) learn(passes int64) {
 	list := slices.SortedFunc(maps.Keys(l.cycles), func(a, b cycle) int {
 		return cmp.Or(cmp.Compare(l.cycles[b], l.cycles[a]), cmp.Compare(a.class, b.class), cmp.Compare(a.item, b.item), cmp.Compare(a.between, b.between))
@@ -168,6 +174,9 @@ func (l *lagrangian) learn(passes int64) {
 		add(x.item)
 		for m := x.between; m != 0; m &= m - 1 {
 			add(bits.TrailingZeros64(m))
+		}
+		if len(more) == 0 {
+			continue
 		}
 		a, ok := c.remembering(l.mem, 1)
 		if !ok {

@@ -48,7 +48,7 @@ func (r *run) packing(alone []int64) {
 	for _, c := range l.classes {
 		if c.curing != nil {
 			c.priceCuring(l)
-			x := c.value(l, l.v)
+			x := c.value(l, l.zero)
 			if x >= inf/2 {
 				r.unfinished(c.curing.pour)
 				return

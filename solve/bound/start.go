@@ -70,14 +70,14 @@ func (x *mix) leastRate(l *lagrangian) func(k *kind) int64 {
 }
 
 // alone is the least cost of one pour of the item in the class's molds at the
-// prices, whatever comes before and after it. l.v must be zero.
+// prices, whatever comes before and after it.
 func (c *class) alone(l *lagrangian, it *item) int64 {
 	best := inf
 	it.prep.price(l)
 	for _, seg := range c.segs {
 		b := it.g.bodies[0]
 		b.reset(seg.end)
-		b.extend(l, it, l.v, seg, seg.from)
+		b.extend(l, it, l.zero, seg, seg.from)
 		for i := seg.from; i < seg.end; i++ {
 			best = min(best, b.z[i])
 		}

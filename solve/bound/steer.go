@@ -263,6 +263,7 @@ func (s *steering) round(ctx context.Context, rd round) bool {
 		clear(b.v)
 		copy(b.y, b.best)
 	}
+	clear(s.lag.cycles)
 	s.watch()
 	for t := 1; ; t++ {
 		if s.o.Passes > 0 && s.res.Passes >= s.o.Passes || ctx.Err() != nil || s.closed() {
