@@ -227,10 +227,11 @@ func spansOf(p *inst.Pour, at func(m inst.Moment) *step) {
 		if to == nil {
 			continue
 		}
-		if from := at(s.From); from != nil {
-			from.add(s.From.End, pot{s.Station, -1})
+		from := at(s.From)
+		if from != nil {
+			from.add(s.From.End, pot{station: s.Station, sign: -1})
 		}
-		to.add(s.To.End, pot{s.Station, 1})
+		to.add(s.To.End, pot{s.Station, 1, from == nil})
 	}
 }
 

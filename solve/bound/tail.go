@@ -9,6 +9,7 @@ import (
 type pot struct {
 	station int32
 	sign    int64
+	running bool // the span began in a step already done
 }
 
 // step is a task of a pour, with the spans that begin or end at its ends.
@@ -58,12 +59,16 @@ func (s *step) use(l *lagrangian, i int32, put bool, n int32) {
 		l.useStation[s.sh.station][i] += n
 		l.useStation[s.sh.station][e] -= n
 	}
-	for _, p := range s.start {
-		l.useStation[p.station][i] -= n * int32(p.sign)
+	pay := func(list []pot, at int32) {
+		for _, p := range list {
+			l.useStation[p.station][at] -= n * int32(p.sign)
+			if p.running {
+				l.useStation[p.station][l.ax.first] += n
+			}
+		}
 	}
-	for _, p := range s.end {
-		l.useStation[p.station][e] -= n * int32(p.sign)
-	}
+	pay(s.start, i)
+	pay(s.end, e)
 }
 
 // tail is what a pour goes through after its demolding: finish steps on a rack,
