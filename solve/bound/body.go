@@ -254,7 +254,7 @@ func (b *body) reset(end int32) {
 }
 
 // extend carries the body of a pour in one mold backward as far as the mold's
-// path v is known, which is from known on; from and end bound the usable time.
+// path v is known, which is from known on; seg bounds the usable time.
 func (b *body) extend(l *lagrangian, it *item, v []int64, seg segment, known int32) {
 	// Nothing after the prep comes before the first start of layer 1.
 	late := segment{min(max(seg.from, b.lo), seg.end), seg.end}

@@ -278,7 +278,7 @@ func (t *tree) pass(ctx context.Context, parts []part, from *subproblem, n int64
 	}
 	r.res.Bound = from.bound
 	r.lag.firsts = grid[int32](len(parts), r.lag.ax.n+1)
-	s := &steering{run: r, blocks: r.blocks(), best: math.MinInt64}
+	s := newSteering(r)
 	s.warm(parts, from)
 	if n > 0 {
 		s.round(ctx, caseRound(n-1))

@@ -1,7 +1,6 @@
 package bound
 
 import (
-	"math"
 	"math/rand/v2"
 	"testing"
 
@@ -21,7 +20,7 @@ func TestUseIsASubgradient(t *testing.T) {
 		}
 		r := newRun(in, Options{})
 		l := r.lag
-		s := &steering{run: r, blocks: r.blocks(), best: math.MinInt64}
+		s := newSteering(r)
 		for i := range in.Pours {
 			spans += len(in.Pours[i].Spans)
 		}

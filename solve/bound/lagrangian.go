@@ -37,11 +37,11 @@ type lagrangian struct {
 	sound, guessed      bool      // this pricing of batches must be sound; some of the last was cut off
 	earned              int64     // by all mixers in the last pass
 	firsts              [][]int32 // by group and start of layer 1: pours of the cheapest paths, where asked for
-	least               []int64
-	which               []int32
+	least               []int64   // by index: cost of the cheapest move of the class at hand
+	which               []int32   // and which one
 	mem                 memory
 	cycles              map[cycle]int64 // of paths so far
-	taken               []int
+	taken               []int           // items of the path at hand
 	scratch             []int64
 	sliderBuf           []int32
 	stationCap, rackCap [][]int64
@@ -82,7 +82,6 @@ func newLagrangian(in *inst.Inst, parts []part, mem memory) *lagrangian {
 		g.program(l)
 	}
 	l.classes = newClasses(l)
-	l.share()
 	l.spans()
 	for i := range in.Mixes {
 		l.mixes[i].crew, l.mixes[i].least = l.sh.crewOf(in.Mixes[i].Crew), in.Mixes[i].LeastWash()
@@ -202,7 +201,7 @@ func (l *lagrangian) pass() int64 {
 	l.priceGroups()
 	for i, c := range l.classes {
 		c.priceCuring(l)
-		if !c.follows(l.classes, i) {
+		if c.lead == i {
 			c.path(l)
 		}
 		x := c.value(l, c.states[0].v)

@@ -35,9 +35,16 @@ type state struct {
 
 // move is a pour taken by a path.
 type move struct {
-	it *item
-	to int // the state after it
-	b  *body
+	item int // of the class
+	to   int // the state after it
+	b    *body
+}
+
+// paths are the cheapest ways of a mold through the week, by what they remember.
+// Classes of one family have one of them.
+type paths struct {
+	states []state // the first one with nothing remembered
+	moves  []move
 }
 
 // automaton is the states and moves of a class without their costs.
@@ -118,7 +125,7 @@ func (c *class) remember(l *lagrangian, a automaton) {
 		if used[g] == len(g.bodies) {
 			g.bodies = append(g.bodies, newBody(l, g))
 		}
-		c.moves = append(c.moves, move{c.items[m[0]], m[1], g.bodies[used[g]]})
+		c.moves = append(c.moves, move{m[0], m[1], g.bodies[used[g]]})
 		used[g]++
 	}
 	for _, next := range a.next {
@@ -139,6 +146,9 @@ type cycle struct {
 
 // note counts the cycles of a path of the i-th class, given as a list of items.
 func (l *lagrangian) note(i int, path []int) {
+	if len(l.classes[i].items) > 64 {
+		return // cycle.between holds no more
+	}
 	for b, k := range path {
 		between, n := uint64(0), int64(0)
 		for a := b - 1; a >= 0; a-- {
@@ -153,14 +163,14 @@ func (l *lagrangian) note(i int, path []int) {
 }
 
 // learn makes paths remember what would have kept them from the cycles that were
-// counted in so many passes, the most frequent first, as far as there is room: in a
+// counted in learnEvery passes, the most frequent first, as far as there is room: in a
 // case too, that of the whole week.
-func (l *lagrangian) learn(passes int64) {
+func (l *lagrangian) learn() {
 	list := slices.SortedFunc(maps.Keys(l.cycles), func(a, b cycle) int {
 		return cmp.Or(cmp.Compare(l.cycles[b], l.cycles[a]), cmp.Compare(a.class, b.class), cmp.Compare(a.item, b.item), cmp.Compare(a.between, b.between))
 	})
 	for _, x := range list {
-		if float64(l.cycles[x]) < learnShare*float64(passes) {
+		if float64(l.cycles[x]) < learnShare*learnEvery {
 			break
 		}
 		c := l.classes[x.class]
@@ -188,12 +198,4 @@ func (l *lagrangian) learn(passes int64) {
 		c.remember(l, a)
 	}
 	clear(l.cycles)
-	l.share()
-}
-
-// share lets classes that follow others have the paths of those.
-func (l *lagrangian) share() {
-	for _, c := range l.classes {
-		c.states, c.moves = l.classes[c.lead].states, l.classes[c.lead].moves
-	}
 }

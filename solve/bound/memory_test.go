@@ -2,7 +2,6 @@ package bound
 
 import (
 	"context"
-	"math"
 	"math/rand/v2"
 	"testing"
 
@@ -78,7 +77,7 @@ func TestPathsThatRememberEverythingTakeNoPourTwice(t *testing.T) {
 		r := newRun(in, Options{})
 		r.lag = newLagrangian(in, whole(in), full(r.lag))
 		plain := newRun(in, Options{})
-		s, q := &steering{run: r, blocks: r.blocks(), best: math.MinInt64}, &steering{run: plain, blocks: plain.blocks(), best: math.MinInt64}
+		s, q := newSteering(r), newSteering(plain)
 		rnd := rand.New(rand.NewPCG(seed, 1))
 		for range 4 {
 			randomPrices(s, rnd)
@@ -89,7 +88,7 @@ func TestPathsThatRememberEverythingTakeNoPourTwice(t *testing.T) {
 			r.lag.pass()
 			plain.lag.pass()
 			for i, c := range r.lag.classes {
-				if _, ok := c.remembering(r.lag.mem, roomInCase); !ok || len(c.items) > 4 || c.follows(r.lag.classes, i) {
+				if _, ok := c.remembering(r.lag.mem, roomInCase); !ok || len(c.items) > 4 || c.lead != i {
 					continue
 				}
 				// The bodies may have served other classes since: path lays them anew.
@@ -137,12 +136,11 @@ func TestLearningWhatToRememberRaisesBounds(t *testing.T) {
 		l := r.lag
 		with := l.prove(l.pass())
 		for i, c := range l.classes {
-			if !c.follows(l.classes, i) {
+			if c.lead == i {
 				a, _ := c.remembering(memory{}, 1)
 				c.remember(l, a)
 			}
 		}
-		l.share()
 		without := l.prove(l.pass())
 		if without > with {
 			t.Errorf("week %d: %d by what was learned, %d without", seed, with, without)

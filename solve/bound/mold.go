@@ -24,13 +24,12 @@ type segment struct{ from, end int32 }
 type class struct {
 	n      int64
 	molds  []int32
-	family int   // classes alike in all but curing pour and free tick share their paths,
-	lead   int   // those of the first of them, by its index
+	family int   // classes alike in all but curing pour and free tick share their paths
+	lead   int   // index of the first of its family, which is free no later than the others
 	free   int32 // index from which idle counts and new pours may start
 	segs   []segment
 	items  []*item
-	states []state // of its paths, the first one with nothing remembered
-	moves  []move
+	*paths
 	curing *curing
 }
 
@@ -90,10 +89,12 @@ func newClasses(l *lagrangian) []*class {
 		return cmp.Or(cmp.Compare(a.family, b.family), cmp.Compare(a.free, b.free))
 	})
 	for i, c := range list {
-		if c.lead = i; c.follows(list, i) {
-			c.lead, c.items = list[i-1].lead, list[i-1].items
+		if c.lead = i; i > 0 && list[i-1].family == c.family {
+			// The cheapest path from a tick on does not depend on what came before.
+			c.lead, c.items, c.paths = list[i-1].lead, list[i-1].items, list[i-1].paths
 			continue
 		}
+		c.paths = &paths{}
 		a, ok := c.remembering(l.mem, roomInCase)
 		if !ok {
 			a, _ = c.remembering(memory{}, roomInCase)
@@ -102,11 +103,6 @@ func newClasses(l *lagrangian) []*class {
 	}
 	return list
 }
-
-// follows reports whether the class shares the path of the class before it: the
-// cheapest path from a tick on does not depend on what came before, and the
-// class before is free no later.
-func (c *class) follows(list []*class, i int) bool { return i > 0 && list[i-1].family == c.family }
 
 // newItem is nil when the mold cannot take the group. The string tells items
 // of different molds apart.
@@ -207,7 +203,7 @@ func (c *class) rest(l *lagrangian, to, at int32) {
 func (c *class) advance(l *lagrangian, seg segment, at int32) int32 {
 	to := seg.from
 	for _, m := range c.moves {
-		m.b.extend(l, m.it, c.states[m.to].v, seg, at)
+		m.b.extend(l, c.items[m.item], c.states[m.to].v, seg, at)
 		to = max(to, m.b.at[atPrep])
 	}
 	// The cheapest move is the next one in most states.

@@ -2,7 +2,6 @@ package bound
 
 import (
 	"context"
-	"math"
 	"math/rand/v2"
 	"os"
 	"testing"
@@ -67,7 +66,7 @@ func TestAnyPricesStayBelowOptimumOfToys(t *testing.T) {
 			t.Fatal(err)
 		}
 		r := newRun(in, Options{Passes: 100})
-		s := &steering{run: r, blocks: r.blocks(), best: math.MinInt64}
+		s := newSteering(r)
 		r.start(s.blocks)
 		s.rounds(context.Background(), r.share(context.Background()))
 		for _, m := range r.lag.mixers {

@@ -38,7 +38,7 @@ func (l *lagrangian) aloneAll() []int64 {
 		alone[g] = inf
 	}
 	for i, c := range l.classes {
-		if c.follows(l.classes, i) {
+		if c.lead != i {
 			continue
 		}
 		for _, it := range c.items {

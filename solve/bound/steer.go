@@ -189,7 +189,7 @@ func (r *run) share(ctx context.Context) func() float64 {
 // steer looks for good prices, and branches where the run is long enough for it,
 // until the run ends.
 func (r *run) steer(ctx context.Context) {
-	s := &steering{run: r, blocks: r.blocks(), best: math.MinInt64}
+	s := newSteering(r)
 	r.start(s.blocks)
 	branch := s.rounds(ctx, r.share(ctx))
 	s.keepPrices()
@@ -252,6 +252,10 @@ type steering struct {
 	seen   int64 // passes of the last part of the last round, of which starts were counted
 }
 
+func newSteering(r *run) *steering {
+	return &steering{run: r, blocks: r.blocks(), best: math.MinInt64}
+}
+
 // round does the passes of one round from the best prices so far; false when
 // the run is over.
 func (s *steering) round(ctx context.Context, rd round) bool {
@@ -285,7 +289,7 @@ func (s *steering) round(ctx context.Context, rd round) bool {
 			return true
 		}
 		if t%learnEvery == 0 {
-			s.lag.learn(learnEvery)
+			s.lag.learn()
 		}
 		size := rd.first * math.Pow(rd.fall, 1-left)
 		for _, b := range s.blocks {

@@ -1,7 +1,5 @@
 package bound
 
-import "slices"
-
 // walk counts what the cheapest path of the class uses, for all its molds.
 func (c *class) walk(l *lagrangian) {
 	n, v := int32(c.n), c.states[0].v
@@ -25,10 +23,8 @@ func (c *class) walk(l *lagrangian) {
 			continue
 		}
 		m := c.taken(k, i)
-		if len(c.items) <= 64 {
-			l.taken = append(l.taken, slices.Index(c.items, m.it))
-		}
-		i, k = m.b.walk(l, m.it, i, n, c.segment(i)), m.to
+		l.taken = append(l.taken, m.item)
+		i, k = m.b.walk(l, c.items[m.item], i, n, c.segment(i)), m.to
 	}
 	l.note(c.lead, l.taken)
 }
