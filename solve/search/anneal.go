@@ -8,6 +8,10 @@ import (
 	"pourweek/solve/inst"
 )
 
+// fewPeople is the number of people up to which all wait for the same hands, so that
+// when each step is done matters most.
+const fewPeople = 3
+
 // habits draws how the next recreation works.
 func (w *worker) habits() {
 	w.stir = w.r.n(4) > 0
@@ -15,7 +19,7 @@ func (w *worker) habits() {
 	w.generous = len(w.q.Ships) > 0 && w.r.one(4)
 	w.blinks, w.blur = 0, 0
 	w.delay, w.loose = 40, 16
-	if len(w.q.People) <= 3 {
+	if len(w.q.People) <= fewPeople {
 		w.delay, w.loose = 12, 5
 	}
 	switch w.r.n(4) {

@@ -15,9 +15,9 @@ func TestLongRunsAreLaidOutInCycles(t *testing.T) {
 		work   int64 // by pour
 		starts int
 		cycles int
-	}{{2000, 0, 0}, {4000, 0, 0}, {4001, 1, 3}, {7_999, 1, 3}, {8_000, 2, 4}, {16_000, 4, 6}, {1_000_000, 6, 8}} {
+	}{{2000, 0, 0}, {8000, 0, 0}, {8001, 2, 4}, {12_001, 3, 5}, {16_000, 4, 6}, {1_000_000, 6, 8}} {
 		c := &clock{share: 10 * x.work}
-		c.plan(q)
+		c.plan(q, c.guess())
 		if c.starts != x.starts || len(c.cycles) != x.cycles {
 			t.Errorf("%d a pour: %d starts in %d cycles, want %d in %d", x.work, c.starts, len(c.cycles), x.starts, x.cycles)
 			continue
@@ -87,5 +87,40 @@ func TestStreamsAreApart(t *testing.T) {
 				seen[x] = source{seed, i}
 			}
 		}
+	}
+}
+
+// A short run begins with a race: the workers go on from the cheapest plans with
+// which its starts ended, whichever of them came upon those, and no longer apart.
+func TestShortRunsGoOnFromTheBestOfARace(t *testing.T) {
+	one := builtWorker(t, 1)
+	if one == nil {
+		t.Fatal("the fixed work of the first random week finds no people")
+	}
+	ws := []*worker{one, newWorker(one.q, 2)}
+	ws[1].cur.copyFrom(one.cur)
+	ends := [raceRounds][2]int64{{900, 700}, {300, 800}, {500, 400}}
+	c := &clock{}
+	for round := range raceRounds + 1 {
+		c.race(ws, round)
+		if apart := round < raceRounds; c.apart != apart {
+			t.Errorf("round %d: the workers are apart: %v", round, c.apart)
+		}
+		if round == raceRounds {
+			break
+		}
+		for i, w := range ws {
+			if round > 0 && w.cur.cost == ends[round-1][i] {
+				t.Errorf("round %d: worker %d does not set out anew", round, i)
+			}
+			w.cur.cost = ends[round][i]
+		}
+	}
+	if ws[0].cur.cost != 300 || ws[1].cur.cost != 400 {
+		t.Errorf("the workers go on from plans that cost %d and %d, want 300 and 400", ws[0].cur.cost, ws[1].cur.cost)
+	}
+	c.race(ws, raceRounds+1)
+	if ws[0].cur.cost != 300 || len(c.ends) > 0 {
+		t.Error("the race goes on behind its end")
 	}
 }
