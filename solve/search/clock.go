@@ -19,6 +19,7 @@ type clock struct {
 	ends     []*state // the plans with which the starts ended
 	cycles   []int    // the rounds with which the cycles begin
 	starts   int      // the cycles before the last two, each from a plan of its own
+	racing   bool     // the run begins with a race
 }
 
 // guess is how much work a worker is likely to do: some 100 insertions in a
@@ -34,11 +35,11 @@ func (c *clock) guess() int64 {
 func (c *clock) pace(ws []*worker) {
 	if d := c.done(ws[0]); c.o.Time > 0 && d > 0 {
 		c.plan(ws[0].q, int64(float64(total(ws))/float64(len(ws))/d))
-		c.apart = c.starts > 1
+		c.apart = c.starts > 0
 	}
 }
 
-// A run without cycles begins with a race: in each of its first rounds every worker
+// A run without cycles that is not very short begins with a race: in each of its first rounds every worker
 // sets out by itself from a plan built anew, and they go on from the best that come
 // of it. A short run hardly leaves the way in which its first few hundred steps let
 // a plan fall into place, and how good that way is can soon be seen.
@@ -46,7 +47,7 @@ const raceRounds = 3
 
 // race gives the workers the plans to begin a round of the race from, or behind it.
 func (c *clock) race(ws []*worker, round int) {
-	if c.starts > 0 || round > raceRounds {
+	if !c.racing || round > raceRounds {
 		return
 	}
 	c.apart = round < raceRounds
@@ -107,48 +108,46 @@ func (w *worker) start(c *clock) {
 	w.cur.copyFrom(w.best)
 }
 
-// A long run is done in cycles. The first one, or the first ones in a longer
-// run, begin with a plan built anew. In the last but one the first worker goes
-// on from the best plan, cooler, while the others set out, hotter than before and
-// by themselves, from the best one that carries other pours, or from theirs; the
-// last is cool for all.
-var cycles = [...]int{0, 9, 17}
+// A long run is done in cycles. The first ones, the starts, begin with a plan built
+// anew; they share startRounds. In the last but one the first worker goes on from
+// the best plan, cooler, while the others set out, hotter than before and by
+// themselves, from the best one that carries other pours, or from theirs; the last
+// is cool for all. Workers stay apart until then: what decides most is in which of a
+// few ways a plan falls into place early.
+const startRounds = 12
 
-// In a longer run the starts share manyRounds; the last two cycles begin with
-// these rounds. Workers stay apart until then: what decides most is in which of
-// a few ways a plan falls into place early.
-const manyRounds = 12
-
-var lastCycles = [...]int{manyRounds, 18}
+// lastCycles are the rounds with which the last two cycles begin.
+var lastCycles = [...]int{startRounds, 18}
 
 // long is the work for each pour and worker from which on cycles pay, startWork
-// what a start is given at least where there are several.
+// what a start is given at least where there are more than two.
 const (
 	long      = 8000
 	startWork = 2000
 )
 
+// raceWork is the work for each pour and worker from which on a race pays.
+const raceWork = 1000
+
 // plan lays out the cycles of a run in which a worker does so much work; none in a
-// short one.
+// short one, which may begin with a race.
 func (c *clock) plan(q *prob, work int64) {
 	c.starts, c.cycles = 0, nil
 	work /= int64(max(len(q.pours), 1))
+	c.racing = work > raceWork && work <= long
 	if work <= long {
 		return
 	}
-	c.starts, c.cycles = 1, cycles[:]
-	for _, n := range []int{2, 3, 4, 6} { // divisors of manyRounds
-		if work*manyRounds/rounds >= int64(n*startWork) {
+	c.starts = 2
+	for _, n := range []int{3, 4, 6} { // divisors of startRounds
+		if work*startRounds/rounds >= int64(n*startWork) {
 			c.starts = n
 		}
 	}
-	if c.starts > 1 {
-		c.cycles = nil
-		for k := range c.starts {
-			c.cycles = append(c.cycles, k*manyRounds/c.starts)
-		}
-		c.cycles = append(c.cycles, lastCycles[:]...)
+	for k := range c.starts {
+		c.cycles = append(c.cycles, k*startRounds/c.starts)
 	}
+	c.cycles = append(c.cycles, lastCycles[:]...)
 }
 
 // reheat gives the workers the plans to start a cycle from, where one begins with
@@ -157,7 +156,7 @@ func (c *clock) plan(q *prob, work int64) {
 func (c *clock) reheat(ws []*worker, round int) {
 	k := slices.Index(c.cycles, round)
 	if k >= 0 {
-		c.apart = c.starts > 1 && k < c.starts || k == c.starts
+		c.apart = k <= c.starts
 	}
 	if 0 < k && k <= c.starts {
 		c.keep(ws)
@@ -238,9 +237,9 @@ func (c *clock) cycle(d float64) (k int, done float64) {
 	return k, (d - a) / (b - a)
 }
 
-// heatAt is the temperature of a worker at the share d of the run. A short run begins
-// hotter where there are people enough: a race of cool starts is won by the first way
-// that offers itself.
+// heatAt is the temperature of a worker at the share d of the run. A run that begins
+// with a race is hotter at first where there are people enough: a race of cool starts is
+// won by the first way that offers itself.
 func (c *clock) heatAt(w *worker, d float64) float64 {
 	hot, cold := float64(w.q.heat*10000), float64(w.q.heat*150)
 	k := 0
@@ -248,7 +247,7 @@ func (c *clock) heatAt(w *worker, d float64) float64 {
 		k, d = c.cycle(d)
 	}
 	switch {
-	case c.starts == 0 && len(w.q.People) > fewPeople:
+	case c.racing && len(w.q.People) > fewPeople:
 		hot *= 2
 	case k < c.starts || c.starts == 0:
 	case k > c.starts:

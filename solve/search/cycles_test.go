@@ -7,7 +7,7 @@ import (
 	"pourweek/solve/inst"
 )
 
-// A run is laid out by its work for each pour: none, three or more cycles, of
+// A run is laid out by its work for each pour: with a race, or in cycles, of
 // which the starts are hot at their beginning and cold at their end.
 func TestLongRunsAreLaidOutInCycles(t *testing.T) {
 	q := &prob{pours: make([]pour, 10), Inst: &inst.Inst{}, heat: 1}
@@ -15,11 +15,14 @@ func TestLongRunsAreLaidOutInCycles(t *testing.T) {
 		work   int64 // by pour
 		starts int
 		cycles int
-	}{{2000, 0, 0}, {8000, 0, 0}, {8001, 2, 4}, {12_001, 3, 5}, {16_000, 4, 6}, {1_000_000, 6, 8}} {
+		racing bool
+	}{{1000, 0, 0, false}, {1001, 0, 0, true}, {8000, 0, 0, true}, {8001, 2, 4, false}, {12_001, 3, 5, false},
+		{16_000, 4, 6, false}, {1_000_000, 6, 8, false}} {
 		c := &clock{share: 10 * x.work}
 		c.plan(q, c.guess())
-		if c.starts != x.starts || len(c.cycles) != x.cycles {
-			t.Errorf("%d a pour: %d starts in %d cycles, want %d in %d", x.work, c.starts, len(c.cycles), x.starts, x.cycles)
+		if c.starts != x.starts || len(c.cycles) != x.cycles || c.racing != x.racing {
+			t.Errorf("%d a pour: %d starts in %d cycles, racing %v, want %d in %d, %v",
+				x.work, c.starts, len(c.cycles), c.racing, x.starts, x.cycles, x.racing)
 			continue
 		}
 		if c.starts == 0 {
@@ -100,7 +103,7 @@ func TestShortRunsGoOnFromTheBestOfARace(t *testing.T) {
 	ws := []*worker{one, newWorker(one.q, 2)}
 	ws[1].cur.copyFrom(one.cur)
 	ends := [raceRounds][2]int64{{900, 700}, {300, 800}, {500, 400}}
-	c := &clock{}
+	c := &clock{racing: true}
 	for round := range raceRounds + 1 {
 		c.race(ws, round)
 		if apart := round < raceRounds; c.apart != apart {
