@@ -39,10 +39,11 @@ func (c *clock) pace(ws []*worker) {
 	}
 }
 
-// A run without cycles that is not very short begins with a race: in each of its first rounds every worker
-// sets out by itself from a plan built anew, and they go on from the best that come
-// of it. A short run hardly leaves the way in which its first few hundred steps let
-// a plan fall into place, and how good that way is can soon be seen.
+// A run without cycles that is not very short begins with a race: in each of its
+// first rounds every worker sets out by itself from a plan built anew, and they go on
+// from the best that come of it. A short run hardly leaves the way in which its first
+// few hundred steps let a plan fall into place, and how good that way is can soon be
+// seen.
 const raceRounds = 3
 
 // race gives the workers the plans to begin a round of the race from, or behind it.
