@@ -3,6 +3,7 @@ package search
 import (
 	"math"
 	"testing"
+	"time"
 
 	"pourweek/solve/inst"
 )
@@ -48,6 +49,31 @@ func TestLongRunsAreLaidOutInCycles(t *testing.T) {
 				t.Errorf("%d a pour: cycle %d ends at %g mils", x.work, k, h)
 			}
 		}
+	}
+}
+
+// A timed run is laid out by what its workers turn out to do, however fast the
+// machine was thought to be.
+func TestTimedRunsAreLaidOutByWhatIsDone(t *testing.T) {
+	q := &prob{pours: make([]pour, 10), Inst: &inst.Inst{}, heat: 1}
+	for _, x := range []struct {
+		work   int64 // by pour, if all of the run is like its first 24th
+		racing bool
+		starts int
+	}{{4000, true, 0}, {100, false, 0}, {100_000, false, 6}} {
+		// Minutes, so that it does not matter when the test runs.
+		c := &clock{ctx: t.Context(), o: Options{Time: 24 * time.Minute}, begin: time.Now().Add(-time.Minute)}
+		c.plan(q, c.guess())
+		c.pace([]*worker{{q: q, work: 10 * x.work / 24}, {q: q, work: 10 * x.work / 24}})
+		if c.racing != x.racing || c.starts != x.starts || c.apart != (x.starts > 0) {
+			t.Errorf("%d a pour: racing %v, %d starts, apart %v", x.work, c.racing, c.starts, c.apart)
+		}
+	}
+	c := &clock{ctx: t.Context(), o: Options{Work: 40_000}, share: 40_000}
+	c.plan(q, c.guess())
+	c.pace([]*worker{{q: q, work: 10}})
+	if !c.racing {
+		t.Error("a run of counted work is laid out anew")
 	}
 }
 
